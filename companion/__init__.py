@@ -1,0 +1,1 @@
+"""Hands-free practice companion for fingerloop braiding."""

@@ -1,0 +1,45 @@
+"""What the companion says, before it is sound or text: a prompt is a row of short parts.
+
+The pure core names phrases by key; the phrasebook of a language turns a key into words, and a
+voice turns words into sound. Numbers and words of the recipe (colours, a user's own wording)
+travel as they are, because only the edge knows how a language speaks them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """A phrase of the phrasebook, by key, for instance ``right_index`` -> "Right index."."""
+
+    key: str
+
+
+@dataclass(frozen=True)
+class Number:
+    """A whole number from 0 upwards, spoken as a count."""
+
+    value: int
+
+
+@dataclass(frozen=True)
+class Words:
+    """Words that come from the recipe: a colour's name, a title, a wording of the user's own."""
+
+    text: str
+
+
+Part = Phrase | Number | Words
+
+
+@dataclass(frozen=True)
+class Prompt:
+    """One thing said in one breath. An empty prompt is silence."""
+
+    parts: tuple[Part, ...]
+
+    def __add__(self, other: Prompt) -> Prompt:
+        """Both prompts, one after the other."""
+        return Prompt(self.parts + other.parts)
