@@ -1,0 +1,47 @@
+"""What the screen may show of a session: one frozen value, made new after every event.
+
+The display turns it into a picture, the plain mode into lines; neither asks the sequencer anything.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from companion.practice.prompt import Prompt
+from companion.recipe.model import Colours
+from companion.recipe.places import Place
+
+
+@dataclass(frozen=True)
+class FingerView:
+    """One finger: its place and the colours of the loops on it (none, one, or for a moment two)."""
+
+    place: Place
+    loops: tuple[Colours, ...]
+
+
+@dataclass(frozen=True)
+class View:
+    """A session at a glance.
+
+    Moves, cycles and repeats count from 1 (move 0: nothing has been said yet). ``fingers`` holds all
+    places from left to right, as they are before the move to come. ``active`` are the places that
+    the move to come touches. ``goal_cycles`` is 0 where no goal is set.
+    """
+
+    title: str
+    phase: str
+    move: int
+    moves_in_cycle: int
+    cycle: int
+    cycles_in_repeat: int
+    repeat: int
+    cycles_done: int
+    goal_cycles: int
+    fingers: tuple[FingerView, ...]
+    braiders: int
+    fills: tuple[tuple[str, str], ...]
+    to_come: Prompt
+    active: tuple[Place, ...] = ()
+    pace: str = "step"
+    speed: str = "normal"
