@@ -1,0 +1,201 @@
+"""The words a language has for what the companion says: phrases by key, and number words.
+
+A phrasebook is data (audio_prompts/<language>/phrasebook.toml). It turns a prompt into the text
+shown on the screen, and into the row of *utterances* that are spoken one after the other, each of
+which may have a recorded clip under its own name.
+
+The file has ``language``, tables ``[phrases.<group>]`` (groups are only for the reader: keys are
+unique over all of them) and ``[numbers]``. A phrase is a text, or ``{ text = "...", say_as = "..." }``
+where a voice needs another spelling to say it well. Number keys are whole numbers; ``"100+"`` is how
+100 is said when something follows ("one hundred and"). A text of punctuation only is a short rest.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, NoReturn
+
+from companion.practice.prompt import Number, Part, Phrase, Prompt
+
+_KEY = re.compile(r"[a-z][a-z0-9_]*\Z")
+_NUMBER_KEY = re.compile(r"(0|[1-9][0-9]*)\+?\Z")
+_SENTENCE_END = (".", "!", "?")
+
+
+class PhraseMissing(KeyError):
+    """A prompt asks for a phrase that the phrasebook doesn't have."""
+
+    def __str__(self) -> str:
+        return str(self.args[0])
+
+
+class PhrasebookError(ValueError):
+    """A phrasebook file can't be used; the message is one sentence that says where and why."""
+
+
+def spoken_form(text: str) -> str:
+    """The bare words of a text: no capitals, no punctuation at word edges, single blanks."""
+    words = (re.sub(r"^\W+|\W+$", "", word) for word in text.casefold().split())
+    return " ".join(word for word in words if word)
+
+
+@dataclass(frozen=True)
+class Phrasebook:
+    """One language's phrases (key -> text), number words (key -> text) and respellings (key -> text)."""
+
+    language: str
+    phrases: Mapping[str, str]
+    numbers: Mapping[str, str]
+    say_as: Mapping[str, str] = field(default_factory=dict)
+
+    def text(self, said: Part | Prompt) -> str:
+        """What is shown on the screen and on the plain lines; a sentence begins with a capital.
+
+        Raises PhraseMissing.
+        """
+        if not isinstance(said, Prompt):
+            return " ".join(self._utterances(said))
+        text = ""
+        for piece in self.clips(said):
+            if not spoken_form(piece):
+                text = text.rstrip() + piece
+            else:
+                begins = not text or text.endswith(_SENTENCE_END)
+                text += (" " if text else "") + (piece[:1].upper() + piece[1:] if begins else piece)
+        return text
+
+    def clips(self, prompt: Prompt) -> list[str]:
+        """The texts spoken one after the other, each by one clip or one call of the engine. Raises PhraseMissing."""
+        return [text for part in prompt.parts for text in self._utterances(part) if text.strip()]
+
+    def clip_name(self, text: str) -> str | None:
+        """The name (file stem) of the clip that says a text, or None where the phrasebook doesn't have it."""
+        return self._names.get(text) or self._names_of_words.get(spoken_form(text))
+
+    @cached_property
+    def utterances(self) -> dict[str, str]:
+        """Every text that wants a clip, by clip name: phrases under their key, numbers as ``number_12``."""
+        said = {key: text for key, text in self.phrases.items() if spoken_form(text)}
+        return said | {_number_name(key): text for key, text in self.numbers.items()}
+
+    def spelling(self, clip_name: str) -> str:
+        """The text a voice is given to say a clip: its ``say_as`` where it has one, else the text itself."""
+        return self.say_as.get(clip_name, self.utterances[clip_name])
+
+    def _utterances(self, part: Part) -> list[str]:
+        if isinstance(part, Phrase):
+            if part.key not in self.phrases:
+                raise PhraseMissing(f'The phrasebook for "{self.language}" has no phrase "{part.key}".')
+            return [self.phrases[part.key]]
+        if isinstance(part, Number):
+            return self._number_words(part.value)
+        return [part.text]
+
+    def _number_words(self, value: int) -> list[str]:
+        """A count as number words, largest first; digits where the phrasebook's numbers don't reach."""
+        said: list[str] = []
+        left = value
+        while str(left) not in self.numbers:
+            base = next((base for base in self._bases if base < left), None)
+            # A remainder as large as the base's own place would be nonsense: "nine thousand three thousand".
+            if base is None or left - base >= 10 ** (len(str(base)) - 1):
+                return [str(value)]
+            said.append(self.numbers[f"{base}+"])
+            left -= base
+        return [*said, self.numbers[str(left)]]
+
+    @cached_property
+    def _bases(self) -> list[int]:
+        """The numbers after which a remainder may be said, largest first."""
+        return sorted((int(key[:-1]) for key in self.numbers if key.endswith("+")), reverse=True)
+
+    @cached_property
+    def _names(self) -> dict[str, str]:
+        return {text: name for name, text in reversed(self.utterances.items())}
+
+    @cached_property
+    def _names_of_words(self) -> dict[str, str]:
+        return {spoken_form(text): name for name, text in reversed(self.utterances.items())}
+
+
+def read_phrasebook(text: str, name: str) -> Phrasebook:
+    """The phrasebook written in a TOML text; ``name`` is what messages call the file.
+
+    Raises PhrasebookError with one sentence: where, what is wrong, what is allowed.
+    """
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise PhrasebookError(f"{name}: this is not valid TOML: {error}.") from error
+    reader = _Reader(text, name)
+    unknown = sorted(set(raw) - {"language", "phrases", "numbers"})
+    if unknown:
+        reader.fail(unknown[0], f'"{unknown[0]}" is not known here; allowed are language, phrases and numbers')
+    language = raw.get("language")
+    if not isinstance(language, str) or not language:
+        reader.fail("language", 'a phrasebook needs its language, for instance language = "en"')
+    phrases, say_as = reader.phrases(raw.get("phrases"))
+    return Phrasebook(language, phrases, reader.numbers(raw.get("numbers", {})), say_as)
+
+
+def _number_name(key: str) -> str:
+    return "number_" + (key[:-1] + "_more" if key.endswith("+") else key)
+
+
+class _Reader:
+    """Checks the tables of one phrasebook file and says in which line a mistake stands."""
+
+    def __init__(self, text: str, name: str) -> None:
+        self._lines = text.splitlines()
+        self._name = name
+
+    def fail(self, key: str, wrong: str) -> NoReturn:
+        """Raise PhrasebookError for a key, with the last line that mentions it at its start."""
+        mention = re.compile(rf"""\s*\[?(?:phrases\.)?["']?{re.escape(key)}["']?\s*[\]=]""")
+        lines = [number for number, line in enumerate(self._lines, 1) if mention.match(line)]
+        where = f"{self._name}, line {lines[-1]}" if lines else self._name
+        raise PhrasebookError(f"{where}: {wrong}.")
+
+    def phrases(self, groups: Any) -> tuple[dict[str, str], dict[str, str]]:
+        """All phrases and respellings of the groups, by key."""
+        if not isinstance(groups, dict) or not groups:
+            self.fail("phrases", "a phrasebook needs at least one table [phrases.<group>]")
+        phrases: dict[str, str] = {}
+        say_as: dict[str, str] = {}
+        for group, entries in groups.items():
+            if not isinstance(entries, dict):
+                self.fail(group, f'"{group}" stands outside a group; write it under a table such as [phrases.places]')
+            for key, value in entries.items():
+                if key in phrases:
+                    self.fail(key, f'the phrase "{key}" is there twice; keys are unique over all groups')
+                phrases[key], spelling = self._phrase(key, value)
+                if spelling is not None:
+                    say_as[key] = spelling
+        return phrases, say_as
+
+    def _phrase(self, key: str, value: Any) -> tuple[str, str | None]:
+        if not _KEY.match(key) or key.startswith("number_"):
+            self.fail(
+                key, f'"{key}" can\'t be a phrase\'s key; use small letters, digits and _, and no "number_" before it'
+            )
+        spelling = None
+        if isinstance(value, dict) and "text" in value and set(value) <= {"text", "say_as"}:
+            value, spelling = value["text"], value.get("say_as")
+        if not isinstance(value, str) or not value.strip() or not isinstance(spelling, str | None):
+            self.fail(key, f'the phrase "{key}" must be a text, or {{ text = "...", say_as = "..." }}')
+        return value, spelling
+
+    def numbers(self, table: Any) -> dict[str, str]:
+        """The number words, checked."""
+        if not isinstance(table, dict):
+            self.fail("numbers", "numbers must be a table [numbers]")
+        for key, value in table.items():
+            if not _NUMBER_KEY.match(key):
+                self.fail(key, f'"{key}" is not a whole number; write for instance 12 or "100+"')
+            if not isinstance(value, str) or not value.strip():
+                self.fail(key, f"the number {key} must be a text")
+        return dict(table)
