@@ -1,0 +1,187 @@
+"""Builds the command-weighted language model for pocketsphinx: each wording is one word, and it must win.
+
+A grammar of commands alone takes any noise for a command. Here each wording is a single dictionary word (so "where"
+alone can't pass for "where am I") that is likely when it is the whole utterance, and the most frequent words of the
+shipped English model compete with it, with that model's own probabilities, and so does every word that sounds like one.
+
+The result is a folder of three files: an ARPA-derived model, a dictionary, and a manifest with their checksums.
+Building takes about two seconds and is done once; a folder that doesn't match its manifest is built again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import json
+import math
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from importlib.metadata import version
+from pathlib import Path
+
+from companion.listening.recogniser import EarFault
+from companion.listening.vocabulary import Vocabulary
+
+MODEL_FILE = "commands.lm"
+DICTIONARY_FILE = "commands.dict"
+_MANIFEST_FILE = "manifest.json"
+_BUILDER_VERSION = 1
+
+COMPETITORS = 3000
+"""How many of the most frequent English words compete with the wordings."""
+COMMAND_SHARE = 0.5
+"""Probability that an utterance is a command at all, shared by the wordings: the sensitivity."""
+_LOOKALIKE_RANK = 20_000
+"""Words sounding like a wording compete if they are among this many most frequent words."""
+_LOG_FLOOR = -99.0
+
+Pronunciations = dict[str, list[tuple[str, ...]]]
+
+
+def token(wording: str) -> str:
+    """The dictionary word that stands for a whole wording."""
+    return "_" + wording.replace(" ", "_")
+
+
+def prepared_model(vocabulary: Vocabulary, cache: Path) -> Path:
+    """The folder of the model for `vocabulary` inside `cache`, built now if it is missing, stale or broken.
+
+    Raises:
+        EarFault: a wording has a word that the shipped English dictionary doesn't know, or nothing can be written.
+    """
+    key = f"{_BUILDER_VERSION} {version('pocketsphinx')} {COMPETITORS} {COMMAND_SHARE} {vocabulary!r}"
+    folder = cache / f"sphinx-{vocabulary.language}-{hashlib.sha256(key.encode()).hexdigest()[:16]}"
+    if _is_whole(folder):
+        return folder
+    try:
+        cache.mkdir(parents=True, exist_ok=True)
+        work = Path(tempfile.mkdtemp(prefix="building-", dir=cache))
+    except OSError as error:
+        raise EarFault(
+            f"The folder {cache} can't be written ({error.strerror}): free it, or set another one."
+        ) from None
+    try:
+        _build(vocabulary, work)
+        _write_manifest(work)
+        return _move_into_place(work, folder)
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+
+
+def _move_into_place(work: Path, folder: Path) -> Path:
+    """Renames `work` to `folder` at one stroke; a broken folder goes first, a whole one from another process stays."""
+    if folder.exists() and not _is_whole(folder):
+        shutil.rmtree(folder, ignore_errors=True)
+    try:
+        work.rename(folder)
+    except OSError as error:
+        if not _is_whole(folder):
+            raise EarFault(f"The folder {folder} can't be written ({error.strerror}): free it.") from None
+    return folder
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _write_manifest(folder: Path) -> None:
+    sums = {name: _digest(folder / name) for name in (MODEL_FILE, DICTIONARY_FILE)}
+    manifest = folder / _MANIFEST_FILE
+    with manifest.open("w", encoding="utf-8") as file:
+        json.dump(sums, file)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _is_whole(folder: Path) -> bool:
+    try:
+        sums = json.loads((folder / _MANIFEST_FILE).read_text(encoding="utf-8"))
+        return all(sums[name] == _digest(folder / name) for name in (MODEL_FILE, DICTIONARY_FILE))
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
+
+
+def _build(vocabulary: Vocabulary, folder: Path) -> None:
+    from pocketsphinx import Config, LogMath, NGramModel, get_model_path
+
+    logs = LogMath(1.0001)
+    english = NGramModel(Config(), logs, get_model_path("en-us/en-us.lm.bin"))
+
+    def log10(*words: str) -> float:
+        """Log10 probability of the first word after the others (nearest last word first)."""
+        return float(logs.log_to_log10(english.prob(list(words))))
+
+    known = _read_dictionary(Path(get_model_path("en-us/cmudict-en-us.dict")))
+    commands = {wording: _pronounce(wording, known) for wording, _ in vocabulary.wordings}
+    by_rank = sorted((word for word in known if log10(word) > -9), key=lambda word: -log10(word))
+    alike = _lookalikes(commands, by_rank[:_LOOKALIKE_RANK], known)
+    extra = [word for word in vocabulary.lookalikes if word in known]
+    competitors = list(dict.fromkeys([*by_rank[:COMPETITORS], *alike, *extra]))
+
+    _write_dictionary(folder / DICTIONARY_FILE, commands, {word: known[word] for word in competitors})
+    with (folder / MODEL_FILE).open("w", encoding="utf-8") as file:
+        file.writelines(_arpa([token(wording) for wording in commands], competitors, log10))
+
+
+def _read_dictionary(path: Path) -> Pronunciations:
+    words: Pronunciations = {}
+    for line in path.read_text(encoding="utf-8").splitlines():
+        word, *phones = line.split()
+        words.setdefault(word.split("(")[0], []).append(tuple(phones))
+    return words
+
+
+def _pronounce(wording: str, known: Pronunciations) -> list[tuple[str, ...]]:
+    """Every way to say a wording as one word: its words' phones end to end."""
+    for word in wording.split():
+        if word not in known:
+            raise EarFault(
+                f"The sphinx ear doesn't know the word '{word}': put another wording into the vocabulary file."
+            )
+    ways = itertools.product(*(known[word] for word in wording.split()))
+    return [tuple(itertools.chain.from_iterable(way)) for way in ways]
+
+
+def _lookalikes(commands: Pronunciations, words: list[str], known: Pronunciations) -> list[str]:
+    """The words that differ from some wording by one phone: put in, left out or exchanged."""
+    near = set().union(*(_holed(way) for ways in commands.values() for way in ways))
+    return [word for word in words if any(_holed(phones) & near for phones in known[word])]
+
+
+def _holed(phones: tuple[str, ...]) -> set[tuple[str, ...]]:
+    """The phones, and the phones with each one in turn left out or blanked: two words one phone apart share one."""
+    places = range(len(phones))
+    left_out = {phones[:place] + phones[place + 1 :] for place in places}
+    blanked = {(*phones[:place], "?", *phones[place + 1 :]) for place in places}
+    return {phones} | left_out | blanked
+
+
+def _write_dictionary(path: Path, commands: Pronunciations, competitors: Pronunciations) -> None:
+    entries = {token(wording): ways for wording, ways in commands.items()} | competitors
+    lines = [
+        f"{word}{f'({number})' if number > 1 else ''} {' '.join(phones)}\n"
+        for word, ways in entries.items()
+        for number, phones in enumerate(dict.fromkeys(ways), 1)
+    ]
+    path.write_text("".join(lines), encoding="utf-8")
+
+
+def _arpa(commands: list[str], competitors: list[str], log10: Callable[..., float]) -> Iterator[str]:
+    """The lines of a word-pair model in ARPA form: wordings as whole utterances, competitors as English has them."""
+    each = math.log10(COMMAND_SHARE / len(commands))
+    others = math.log10(1.0 - COMMAND_SHARE)
+    pairs = [f"{each:.4f} <s> {word}\n" for word in commands]
+    pairs += [f"{others + log10(word, '<s>'):.4f} <s> {word}\n" for word in competitors]
+    pairs += [f"0.0000 {word} </s>\n" for word in commands]
+    pairs += [f"{log10('</s>', word):.4f} {word} </s>\n" for word in competitors]
+    yield f"\\data\\\nngram 1={len(commands) + len(competitors) + 2}\nngram 2={len(pairs)}\n\n\\1-grams:\n"
+    yield f"{_LOG_FLOOR} <s> {_LOG_FLOOR}\n"
+    yield f"{log10('</s>'):.4f} </s>\n"
+    # A wording is never followed by anything, and nothing but the start comes before it.
+    yield from (f"{_LOG_FLOOR} {word} {_LOG_FLOOR}\n" for word in commands)
+    yield from (f"{log10(word):.4f} {word} 0.0000\n" for word in competitors)
+    yield "\n\\2-grams:\n"
+    yield from pairs
+    yield "\n\\end\\\n"

@@ -1,0 +1,209 @@
+"""Cuts the stream of sound into utterances by its energy, before any recogniser is asked.
+
+Rules
+- Sound is int16, mono, 16 kHz. Frames are 20 ms. Levels are decibels relative to full scale (dBFS).
+- Levels are measured after a first difference (a gentle high pass), so hum and rumble don't count.
+- The noise floor is a low percentile of the last two seconds, so it follows a fan that starts, and stays down while
+  people talk. A word begins ON_DB above the floor and has ended after HANG_S below OFF_DB above it.
+- What is longer than a command is refused while it is still going on: this alone removes running speech.
+- Everything is decided frame by frame, so any cutting of the sound into blocks gives the same utterances.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+RATE_HZ = 16_000
+FRAME = 320
+"""Samples in a frame (20 ms)."""
+
+ON_DB = 6.0
+OFF_DB = 4.0
+HANG_S = 0.30
+PRE_ROLL_S = 0.20
+SHORTEST_S = 0.10
+LONGEST_S = 1.40
+"""Longest utterance with its padding on both sides."""
+
+_FLOOR_WINDOW_S = 2.0
+_FLOOR_PERCENTILE = 20
+_FLOOR_RISE_DB_PER_S = 6.0
+_QUIETEST_DB = -75.0
+_ON_FRAMES = 2
+
+_FRAME_S = FRAME / RATE_HZ
+
+
+class Refusal(Enum):
+    """Why an utterance was not passed on."""
+
+    TOO_LONG = "too long"
+    TOO_SHORT = "too short"
+    CUT_OFF = "cut off"
+    """It was already going on when the ear opened, or the ear closed in the middle of it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Begun:
+    """An utterance has begun; `start` is the sample at which the word rose above the floor."""
+
+    start: int
+
+
+@dataclass(frozen=True, eq=False)
+class Sound:
+    """The next samples of the utterance: int16, mono, 16 kHz. The first of these holds the padding before the word."""
+
+    samples: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Ended:
+    """The utterance ended; the word lies between the samples `start` and `end`, and this was known at `decided`."""
+
+    start: int
+    end: int
+    decided: int
+
+
+@dataclass(frozen=True, eq=False)
+class Refused:
+    """The utterance that began at `start` is no command, for the `reason` given; forget its sound."""
+
+    start: int
+    reason: Refusal
+
+
+Event = Begun | Sound | Ended | Refused
+
+
+class _State(Enum):
+    QUIET = "quiet"
+    SPEECH = "speech"
+    REFUSED = "refused"
+
+
+class Segmenter:
+    """Feed it sound with `push`; it returns what happened, in order."""
+
+    def __init__(self) -> None:
+        self._clock = 0
+        self._rest = np.zeros(0, np.int16)
+        self._before = 0.0
+        self._levels: deque[float] = deque(maxlen=round(_FLOOR_WINDOW_S / _FRAME_S))
+        self._floor: float | None = None
+        self._level = _QUIETEST_DB
+        self._state = _State.QUIET
+        self._pre_roll: deque[np.ndarray] = deque(maxlen=round(PRE_ROLL_S / _FRAME_S) + _ON_FRAMES)
+        self._loud = 0
+        self._quiet = 0
+        self._length = 0
+        self._start = 0
+        self._end = 0
+        self._just_opened = False
+
+    @property
+    def clock(self) -> int:
+        """Samples that went by since the start, heard or not."""
+        return self._clock + len(self._rest)
+
+    @property
+    def level_db(self) -> float:
+        """Level of the last frame, dBFS."""
+        return self._level
+
+    @property
+    def floor_db(self) -> float:
+        """Level of the background, dBFS."""
+        return _QUIETEST_DB if self._floor is None else self._floor
+
+    def push(self, block: np.ndarray) -> list[Event]:
+        """What happened in the next samples (int16, mono, 16 kHz, any number of them)."""
+        sound = np.concatenate([self._rest, block]) if len(self._rest) else block
+        whole = len(sound) // FRAME * FRAME
+        self._rest = sound[whole:].copy()
+        events: list[Event] = []
+        for start in range(0, whole, FRAME):
+            self._frame(sound[start : start + FRAME].copy(), events)
+        return events
+
+    def deaf(self, samples: int) -> list[Event]:
+        """The ear was closed for this many samples: a half-heard utterance is forgotten, clock and floor are kept."""
+        events: list[Event] = []
+        if self._state is _State.SPEECH:
+            events.append(Refused(self._start, Refusal.CUT_OFF))
+        self._clock = self.clock + samples
+        self._rest = self._rest[:0]
+        self._pre_roll.clear()
+        self._state = _State.QUIET
+        self._loud = 0
+        self._just_opened = True
+        return events
+
+    def _frame(self, frame: np.ndarray, events: list[Event]) -> None:
+        level = self._measure(frame)
+        self._clock += FRAME
+        if self._state is _State.QUIET:
+            self._pre_roll.append(frame)
+            self._wait_for_word(level, events)
+        else:
+            self._follow_word(frame, level, events)
+        self._just_opened = self._just_opened and self._loud > 0
+
+    def _measure(self, frame: np.ndarray) -> float:
+        sound = frame.astype(np.float32)
+        steps = np.diff(sound, prepend=np.float32(self._before))
+        self._before = float(sound[-1])
+        power = float(np.mean(steps * steps)) / 32768.0**2
+        self._level = max(_QUIETEST_DB, 10.0 * np.log10(power + 1e-12))
+        self._levels.append(self._level)
+        target = float(np.percentile(self._levels, _FLOOR_PERCENTILE))
+        if self._floor is None:
+            self._floor = target
+        self._floor = min(target, self._floor + _FLOOR_RISE_DB_PER_S * _FRAME_S)
+        return self._level
+
+    def _wait_for_word(self, level: float, events: list[Event]) -> None:
+        self._loud = self._loud + 1 if level > self.floor_db + ON_DB else 0
+        if self._loud < _ON_FRAMES:
+            return
+        self._start = self._clock - self._loud * FRAME
+        self._end = self._clock
+        self._quiet = 0
+        self._length = len(self._pre_roll)
+        events.append(Begun(self._start))
+        if self._just_opened:
+            self._state = _State.REFUSED
+            events.append(Refused(self._start, Refusal.CUT_OFF))
+        else:
+            self._state = _State.SPEECH
+            events.append(Sound(np.concatenate(self._pre_roll)))
+        self._pre_roll.clear()
+
+    def _follow_word(self, frame: np.ndarray, level: float, events: list[Event]) -> None:
+        if level > self.floor_db + OFF_DB:
+            self._quiet = 0
+            self._end = self._clock
+        else:
+            self._quiet += 1
+        self._length += 1
+        over = self._quiet * _FRAME_S >= HANG_S
+        if self._state is _State.SPEECH:
+            events.append(Sound(frame))
+            self._judge(over, events)
+        if over:
+            self._state = _State.QUIET
+            self._loud = 0
+
+    def _judge(self, over: bool, events: list[Event]) -> None:
+        if over and (self._end - self._start) / RATE_HZ < SHORTEST_S:
+            events.append(Refused(self._start, Refusal.TOO_SHORT))
+        elif over:
+            events.append(Ended(self._start, self._end, self._clock))
+        elif self._length * _FRAME_S > LONGEST_S:
+            self._state = _State.REFUSED
+            events.append(Refused(self._start, Refusal.TOO_LONG))

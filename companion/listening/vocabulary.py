@@ -1,0 +1,145 @@
+"""The words an ear answers to, as data: wordings and the commands they mean.
+
+A vocabulary file is TOML:
+
+    language = "en"
+    lookalikes = ["text", "pack"]          # optional: words that must not be taken for a command
+
+    [commands]
+    "next" = ["next", "next move"]         # a command's own name = the wordings that mean it
+
+Another language is another file. Texts are compared after folding: lower case, single spaces, composed accents.
+"""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+import unicodedata
+from dataclasses import dataclass, field
+
+from companion.practice.commands import Command
+
+_KEYS = ("language", "lookalikes", "commands")
+
+
+class VocabularyError(ValueError):
+    """A vocabulary file that cannot be used. The message is one sentence that says where and why."""
+
+
+def fold(text: str) -> str:
+    """`text` as wordings are compared: lower case, single spaces, composed accents (Unicode NFC)."""
+    return unicodedata.normalize("NFC", " ".join(text.casefold().split()))
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """What can be said in one language.
+
+    Args:
+        language: the language's short code, as "en" (BCP 47).
+        wordings: pairs of a folded wording and the command it means, in the order of the file.
+        lookalikes: folded words that sound like a wording and mean nothing; an ear may let them compete.
+    """
+
+    language: str
+    wordings: tuple[tuple[str, Command], ...]
+    lookalikes: tuple[str, ...] = field(default=())
+
+    def command(self, text: str) -> Command | None:
+        """The command that the whole of `text` means, or None when it isn't exactly one wording."""
+        return dict(self.wordings).get(fold(text))
+
+
+def read_vocabulary(text: str, name: str) -> Vocabulary:
+    """The vocabulary written in the TOML `text`; `name` is the file's name for messages.
+
+    Raises:
+        VocabularyError: the first thing that is wrong, with its line.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise VocabularyError(f"{name}: this isn't TOML: {error}.") from None
+    reader = _Reader(text, name)
+    reader.check_keys(data)
+    return Vocabulary(reader.language(data), reader.wordings(data), reader.lookalikes(data))
+
+
+class _Reader:
+    """Reads the parts of one file; knows how to say where in the text a thing stands."""
+
+    def __init__(self, text: str, name: str) -> None:
+        self._lines = text.splitlines()
+        self._name = name
+
+    def fault(self, needle: str, what: str, *, last: bool = False) -> VocabularyError:
+        """An error at the first (or last) line that holds `needle`, or at the whole file."""
+        hits = [number for number, line in enumerate(self._lines, 1) if needle and needle in line.split("#")[0]]
+        where = f"{self._name}, line {hits[-1 if last else 0]}" if hits else self._name
+        return VocabularyError(f"{where}: {what}")
+
+    def check_keys(self, data: dict[str, object]) -> None:
+        for key in data:
+            if key not in _KEYS:
+                raise self.fault(key, f"unknown key '{key}'{_suggestion(key, _KEYS)}; allowed are {', '.join(_KEYS)}.")
+
+    def language(self, data: dict[str, object]) -> str:
+        language = data.get("language")
+        if not isinstance(language, str) or not language.strip():
+            raise self.fault("language", 'a vocabulary needs a language, as in language = "en".')
+        return language.strip()
+
+    def wordings(self, data: dict[str, object]) -> tuple[tuple[str, Command], ...]:
+        table = data.get("commands")
+        if not isinstance(table, dict) or not table:
+            raise self.fault(
+                "[commands]", 'a vocabulary needs a table [commands] with a line such as "next" = ["next"].'
+            )
+        found: dict[str, Command] = {}
+        for key, listed in table.items():
+            command = self._command(key)
+            for wording in self._texts(listed, key):
+                if found.setdefault(wording, command) is not command:
+                    other = found[wording].value
+                    raise self.fault(
+                        wording, f"'{wording}' is given to two commands, '{other}' and '{key}'; keep one.", last=True
+                    )
+        return tuple(found.items())
+
+    def lookalikes(self, data: dict[str, object]) -> tuple[str, ...]:
+        listed = data.get("lookalikes", [])
+        if listed == []:
+            return ()
+        return tuple(dict.fromkeys(self._texts(listed, "lookalikes")))
+
+    def _command(self, key: str) -> Command:
+        names = [command.value for command in Command]
+        if key not in names:
+            raise self.fault(
+                key, f"unknown command '{key}'{_suggestion(key, names)}; the commands are {', '.join(names)}."
+            )
+        return Command(key)
+
+    def _texts(self, listed: object, key: str) -> list[str]:
+        if not isinstance(listed, list) or not listed:
+            raise self.fault(key, f"'{key}' needs a list of at least one wording, as in [\"{key}\"].")
+        return [self._text(item, key) for item in listed]
+
+    def _text(self, item: object, key: str) -> str:
+        if not isinstance(item, str):
+            raise self.fault(str(item), f"'{key}' lists {item!r}, but a wording is text in quotation marks.")
+        wording = fold(item)
+        if not wording:
+            raise self.fault(key, f"'{key}' has an empty wording; write what is said, or take it out.")
+        bad = [sign for sign in wording if not (sign.isalpha() or sign in " '’-" or unicodedata.combining(sign))]
+        if bad:
+            raise self.fault(
+                item, f"'{item}' holds '{bad[0]}', but a wording is words only: write numbers and signs out."
+            )
+        return wording
+
+
+def _suggestion(word: str, allowed: tuple[str, ...] | list[str]) -> str:
+    close = difflib.get_close_matches(word.casefold(), allowed, n=1, cutoff=0.6)
+    return f", did you mean '{close[0]}'" if close else ""

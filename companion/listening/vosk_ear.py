@@ -1,0 +1,111 @@
+"""The recogniser for an installed vosk model, in any language vosk has, with a closed grammar.
+
+Traps, and how they are met
+- A grammar is a word-pair model and not a list of phrases: only a final equal to exactly one wording counts.
+- A grammar of unknown words never answers: each word is looked up in the model first.
+- Without competitors everything becomes a command: look-alikes from the vocabulary compete, and the model's own
+  unknown word.
+- vosk waits long for an utterance to end: the segmenter says when it ended, and the final is asked for at once.
+- A model that is broken can end the process: its files are checked before it is loaded (models.py).
+- Memory creeps in long use: the recogniser is made anew every ten minutes of speech.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+
+from companion.listening.models import check_model
+from companion.listening.recogniser import EarFault
+from companion.listening.segmenter import RATE_HZ
+from companion.listening.vocabulary import Vocabulary, fold
+
+_BLOCK = RATE_HZ // 10
+"""vosk decodes best in blocks of 100 ms."""
+_RENEW_AFTER_S = 600
+_UNKNOWN_WORDS = ("[unk]", "<UNK>", "<unk>")
+
+
+class VoskRecogniser:
+    """Commands through vosk. Loading takes seconds and about 500 MB: make it off the main thread.
+
+    Args:
+        vocabulary: what can be said, in the model's language.
+        model: folder of the model.
+
+    Raises:
+        EarFault: vosk is missing, the model can't be loaded, or it lacks a word of the vocabulary.
+        ModelFault: the folder isn't a whole model.
+    """
+
+    name = "vosk"
+
+    def __init__(self, vocabulary: Vocabulary, model: Path) -> None:
+        check_model(model)
+        try:
+            import vosk
+        except (ImportError, OSError):
+            raise EarFault("The vosk ear isn't installed: 'pip install vosk' brings it.") from None
+        vosk.SetLogLevel(-1)
+        try:
+            self._model = vosk.Model(str(model))
+        except Exception:  # vosk raises bare Exception
+            raise EarFault(f"vosk can't load the model in {model}: fetch it again.") from None
+        self._make = vosk.KaldiRecognizer
+        self._wordings = frozenset(wording for wording, _ in vocabulary.wordings)
+        self._grammar = json.dumps(self._grammar_of(vocabulary, model), ensure_ascii=False)
+        self._renew()
+
+    def _knows(self, word: str) -> bool:
+        return bool(self._model.vosk_model_find_word(word) != -1)
+
+    def _grammar_of(self, vocabulary: Vocabulary, model: Path) -> list[str]:
+        for wording in self._wordings:
+            for word in wording.split():
+                if not self._knows(word):
+                    raise EarFault(
+                        f"The model in {model} doesn't know the word '{word}': it is for another language, "
+                        "or the vocabulary file needs another wording."
+                    )
+        competitors = [word for word in (*vocabulary.lookalikes, *_UNKNOWN_WORDS) if self._knows(word)]
+        return [wording for wording, _ in vocabulary.wordings] + competitors
+
+    def _renew(self) -> None:
+        self._recognizer = self._make(self._model, RATE_HZ, self._grammar)
+        self._decoded = 0
+        self._waiting = bytearray()
+        self._parts: list[str] = []
+
+    def start(self) -> None:
+        """A new utterance begins."""
+        if self._decoded > _RENEW_AFTER_S * RATE_HZ:
+            self._renew()
+        self._recognizer.Reset()
+        self._waiting.clear()
+        self._parts = []
+
+    def feed(self, block: np.ndarray) -> None:
+        """The next samples of it: int16, mono, 16 kHz."""
+        self._waiting += block.astype(np.int16).tobytes()
+        while len(self._waiting) >= 2 * _BLOCK:
+            self._accept(bytes(self._waiting[: 2 * _BLOCK]))
+            del self._waiting[: 2 * _BLOCK]
+
+    def _accept(self, sound: bytes) -> None:
+        self._decoded += len(sound) // 2
+        if self._recognizer.AcceptWaveform(sound):
+            self._parts.append(_text(self._recognizer.Result()))
+
+    def finish(self) -> str | None:
+        """The wording that the whole utterance is, or None."""
+        if self._waiting:
+            self._accept(bytes(self._waiting))
+        self._parts.append(_text(self._recognizer.FinalResult()))
+        text = fold(" ".join(self._parts))
+        return text if text in self._wordings else None
+
+
+def _text(result: str) -> str:
+    return str(json.loads(result).get("text", ""))
