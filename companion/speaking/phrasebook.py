@@ -26,7 +26,7 @@ _NUMBER_KEY = re.compile(r"(0|[1-9][0-9]*)\+?\Z")
 _SENTENCE_END = (".", "!", "?")
 
 
-class PhraseMissing(KeyError):
+class PhraseMissing(KeyError):  # noqa: N818
     """A prompt asks for a phrase that the phrasebook doesn't have."""
 
     def __str__(self) -> str:

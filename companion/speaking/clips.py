@@ -1,0 +1,69 @@
+"""Recorded clips: one small sound file for each utterance of a phrasebook, at three speeds.
+
+A voice's folder holds ``manifest.json`` and ``slow/``, ``normal/``, ``fast/`` with one Ogg Opus file
+per clip. The manifest keeps the text each clip says; a clip whose text has changed since is not used.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import cached_property
+from pathlib import Path
+from typing import Any, Literal, get_args
+
+import soundfile
+
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.sound import Samples, resample
+
+Speed = Literal["slow", "normal", "fast"]
+SPEEDS: tuple[Speed, ...] = get_args(Speed)
+
+CLIP_SUFFIX = ".ogg"
+
+
+class ClipVoice:
+    """The clips of one voice, read from disk when first asked for and then kept in memory."""
+
+    def __init__(self, folder: Path, phrasebook: Phrasebook) -> None:
+        self._folder = folder
+        self._phrasebook = phrasebook
+        self._kept: dict[tuple[str, Speed], Samples | None] = {}
+
+    def sound(self, text: str, speed: Speed) -> Samples | None:
+        """A text as mono float32 at 24 kHz, or None where no clip says it. A damaged clip counts as none."""
+        name = self._phrasebook.clip_name(text)
+        if name is None or not self.is_fresh(name):
+            return None
+        if (name, speed) not in self._kept:
+            self._kept[name, speed] = self._read(self.path(name, speed))
+        return self._kept[name, speed]
+
+    def path(self, name: str, speed: Speed) -> Path:
+        """The file of a clip."""
+        return self._folder / speed / (name + CLIP_SUFFIX)
+
+    def is_fresh(self, name: str) -> bool:
+        """Whether the manifest says that this clip was made from the phrasebook's present words."""
+        made_from = self.manifest.get("clips", {}).get(name)
+        return isinstance(made_from, dict) and (
+            made_from.get("text") == self._phrasebook.utterances.get(name)
+            and made_from.get("say_as") == self._phrasebook.say_as.get(name)
+        )
+
+    @cached_property
+    def manifest(self) -> dict[str, Any]:
+        """What the folder's manifest.json says; empty where there is none that can be read."""
+        try:
+            manifest = json.loads((self._folder / "manifest.json").read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            return {}
+        return manifest if isinstance(manifest, dict) and isinstance(manifest.get("clips"), dict) else {}
+
+    @staticmethod
+    def _read(path: Path) -> Samples | None:
+        try:
+            samples, rate = soundfile.read(str(path), dtype="float32", always_2d=True)
+        except (OSError, RuntimeError):  # soundfile's own error is a RuntimeError
+            return None
+        return resample(samples.mean(axis=1), rate) if len(samples) else None

@@ -1,0 +1,66 @@
+"""One text through pyttsx3 into one sound file, in a process of its own that may be killed.
+
+Run as a script; the request is one JSON object on standard input: text, path, rate (words a minute),
+language, and optionally driver, voice and deadline_s. A speech engine can hang, print, or return
+before it has finished, so each process has one engine, saves one text and is then gone; it also ends
+by itself at its deadline, should its parent have been killed. The exit status tells what was wrong.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import threading
+from typing import Any
+
+SAVED, NO_PACKAGE, NO_ENGINE, NOT_SAVED, TOO_LATE = 0, 10, 11, 12, 13
+
+
+def main() -> int:
+    """Save the requested text; returns the exit status."""
+    request = json.load(sys.stdin)
+    _end_at(float(request.get("deadline_s", 30)))
+    try:
+        import pyttsx3
+    except ImportError:
+        return NO_PACKAGE
+    try:
+        engine = pyttsx3.init(request.get("driver"))
+    except Exception:  # whatever a driver raises, it can't be used
+        return NO_ENGINE
+    try:
+        _choose_voice(engine, request.get("voice"), request["language"])
+        engine.setProperty("rate", request["rate"])
+        engine.save_to_file(request["text"], request["path"])
+        engine.runAndWait()
+    except Exception:
+        return NOT_SAVED
+    return SAVED
+
+
+def _end_at(deadline_s: float) -> None:
+    """End this process after so many seconds, whatever the engine does."""
+    timer = threading.Timer(deadline_s, os._exit, (TOO_LATE,))
+    timer.daemon = True
+    timer.start()
+
+
+def _choose_voice(engine: Any, voice: str | None, language: str) -> None:
+    """The voice asked for; otherwise the engine's own if it speaks the language, else the first that does."""
+    if voice is None:
+        speakers = [one for one in engine.getProperty("voices") or () if language in _languages(one)]
+        if not speakers or engine.getProperty("voice") in {one.id for one in speakers}:
+            return
+        voice = speakers[0].id
+    engine.setProperty("voice", voice)
+
+
+def _languages(voice: Any) -> set[str]:
+    """The languages of an engine's voice without their regions: "en-GB" and b"\\x05en" count as "en"."""
+    tags = (tag.decode("ascii", "ignore") if isinstance(tag, bytes) else str(tag) for tag in voice.languages or ())
+    return {tag.strip("\x00\x01\x02\x03\x04\x05 ").replace("_", "-").split("-")[0].lower() for tag in tags}
+
+
+if __name__ == "__main__":
+    sys.exit(main())

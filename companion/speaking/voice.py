@@ -1,0 +1,111 @@
+"""From a prompt to one sound: clips where there are some, the speech engine for the rest.
+
+Where neither can say a part, the part stays silent, its text is on the screen all the same, and the
+reason is reported once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from companion.practice.prompt import Prompt
+from companion.speaking.clips import Speed
+from companion.speaking.engine import VoiceFault
+from companion.speaking.phrasebook import Phrasebook, spoken_form
+from companion.speaking.sound import RATE, Samples, join, silence
+
+Policy = Literal["auto", "clips", "engine", "off"]
+
+GAP_S = 0.07
+"""Between two parts of a prompt, in seconds."""
+REST_S = 0.13
+"""A part that is punctuation only adds so many seconds of silence to the gaps beside it."""
+
+
+class ClipSource(Protocol):
+    """Where recorded clips come from (clips.ClipVoice)."""
+
+    def sound(self, text: str, speed: Speed) -> Samples | None: ...
+
+
+class Engine(Protocol):
+    """Where any other text comes from (engine.EngineVoice)."""
+
+    def sound(self, text: str, speed: Speed) -> Samples: ...
+
+    def prepare(self, texts: Iterable[str], speed: Speed = "normal") -> None: ...
+
+
+@dataclass(frozen=True)
+class Utterance:
+    """A prompt ready to be played: mono float32 ``samples`` at ``rate`` per second, and its text for the screen.
+
+    ``faults`` are sentences not reported before; ``silent`` the texts that no voice could say.
+    """
+
+    samples: Samples
+    text: str
+    faults: tuple[str, ...] = ()
+    silent: tuple[str, ...] = ()
+    rate: int = RATE
+
+    @property
+    def seconds(self) -> float:
+        """How long it takes to say."""
+        return len(self.samples) / self.rate
+
+
+class Voice:
+    """Says prompts with clips, with the engine, with both (``auto``) or not at all (``off``)."""
+
+    def __init__(
+        self, phrasebook: Phrasebook, policy: Policy, clips: ClipSource | None = None, engine: Engine | None = None
+    ) -> None:
+        self.phrasebook = phrasebook
+        self.policy = policy
+        self._clips = clips if policy in ("auto", "clips") else None
+        self._engine = engine if policy in ("auto", "engine") else None
+        self._told: set[str] = set()
+
+    def sound(self, prompt: Prompt, speed: Speed = "normal") -> Utterance:
+        """A prompt as sound and text. Raises PhraseMissing; faults of clips and engine come with the utterance."""
+        text = self.phrasebook.text(prompt)
+        if self.policy == "off":
+            return Utterance(silence(0), text)
+        pieces: list[Samples] = []
+        silent: list[str] = []
+        faults: list[str] = []
+        for part in self.phrasebook.clips(prompt):
+            try:
+                pieces.append(self._say(part, speed))
+            except VoiceFault as fault:
+                silent.append(part)
+                faults.append(str(fault))
+        new = tuple(dict.fromkeys(fault for fault in faults if fault not in self._told))
+        self._told.update(new)
+        return Utterance(join(pieces, GAP_S), text, new, tuple(silent))
+
+    def prepare(self, prompts: Iterable[Prompt], speed: Speed = "normal") -> None:
+        """Have the engine render, in the background, what no clip says in these prompts."""
+        if self._engine is not None:
+            parts = (part for prompt in prompts for part in self.phrasebook.clips(prompt) if spoken_form(part))
+            wanted = [part for part in dict.fromkeys(parts) if self._clip(part, speed) is None]
+            if wanted:
+                self._engine.prepare(wanted, speed)
+
+    def _say(self, text: str, speed: Speed) -> Samples:
+        if not spoken_form(text):
+            return silence(REST_S)
+        clip = self._clip(text, speed)
+        if clip is not None:
+            return clip
+        if self._engine is not None:
+            return self._engine.sound(text, speed)
+        if self.policy == "engine":
+            raise VoiceFault("No speech engine is there to speak; the words stay on the screen.")
+        raise VoiceFault("Some words have no recorded clip; they stay on the screen.")
+
+    def _clip(self, text: str, speed: Speed) -> Samples | None:
+        return self._clips.sound(text, speed) if self._clips is not None else None
