@@ -107,13 +107,14 @@ def inverse(action: Action, hands: Hands) -> Action:
             return Take(by, take, through[::-1], over[::-1], under[::-1], _turned_back(hands, turned, by, take))
         case Pass(loop, to, over, under, turned):
             return Pass(to, loop, over[::-1], under[::-1], _turned_back(hands, turned, to, loop))
-        case Exchange(mover, other, passing, mover_turned, other_turned):
+        case Exchange(mover, other, passing, mover_turned, other_turned, turns_first):
             return Exchange(
                 mover=other,
                 other=mover,
                 passing=passing,
                 mover_turned=_turned_back(hands, mover_turned, other, mover),
                 other_turned=_turned_back(hands, other_turned, mover, other),
+                other_turns_first=not turns_first,
             )
         case Turn(place, way):
             return Turn(place, way.opposite)
@@ -245,10 +246,13 @@ def _exchange(hands: Hands, exchange: Exchange) -> tuple[Step, ...]:
         names = ", ".join(hands.name(held.place) for held in between) or "nothing"
         raise MoveError("exchange", f"only neighbouring loops can be exchanged; between these lies {names}")
     left = min(mover, other)
+    # A turn of the outer loop does not slide along the pass: before and after are two different cords.
+    first = exchange.other_turns_first
     return (
         *_half_turn(hands, mover, exchange.mover_turned, exchange.other),
-        *_half_turn(hands, other, exchange.other_turned, exchange.mover),
+        *(_half_turn(hands, other, exchange.other_turned, exchange.mover) if first else ()),
         Cross(left, mover == left, exchange.passing),
+        *(() if first else _half_turn(hands, mover, exchange.other_turned, exchange.mover)),
         Lay(other, exchange.other),
         Lay(mover, exchange.mover),
     )

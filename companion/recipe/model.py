@@ -67,7 +67,9 @@ class Pass:
 class Exchange:
     """Two neighbouring loops change places; ``mover``'s loop passes inside, over or under ``other``'s.
 
-    ``mover_turned`` and ``other_turned`` belong to the loops that lie on those fingers beforehand.
+    ``mover_turned`` and ``other_turned`` belong to the loops that lie on those fingers beforehand. The
+    mover may turn at any time, it is the same cord; the outer loop turns after it has been passed.
+    ``other_turns_first`` stands in no recipe: it marks the exchange that undoes another one.
     """
 
     mover: Place
@@ -75,6 +77,7 @@ class Exchange:
     passing: Passing
     mover_turned: Turned = Turned.UNTURNED
     other_turned: Turned = Turned.UNTURNED
+    other_turns_first: bool = False
 
 
 @dataclass(frozen=True)

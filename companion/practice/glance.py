@@ -1,0 +1,70 @@
+"""The view of a state: everything the screen may show, made fresh from the state."""
+
+from __future__ import annotations
+
+from companion.loops.hands import Hands
+from companion.practice import talk
+from companion.practice.prompt import Prompt
+from companion.practice.state import Phase, State
+from companion.practice.view import FingerView, View
+from companion.recipe.model import Action, Exchange, Pass, Shift, Take, Tighten, Turn
+from companion.recipe.places import Place
+
+SPEED_NAMES = {-2: "slowest", -1: "slow", 0: "normal", 1: "fast", 2: "fastest"}
+
+
+def glance(state: State) -> View:
+    """The session at a glance."""
+    plan, position = state.plan, state.position
+    cycle = position.cycle(plan.moves)
+    hands = plan.hands(position.made)
+    return View(
+        title=plan.recipe.title,
+        phase=state.phase.value,
+        move=position.move_in_cycle(plan.moves),
+        moves_in_cycle=plan.moves,
+        cycle=plan.cycle_in_repeat(cycle),
+        cycles_in_repeat=plan.cycles_in_repeat,
+        repeat=plan.repeat(cycle),
+        cycles_done=position.made // plan.moves,
+        goal_cycles=plan.goal_cycles,
+        fingers=_fingers(hands, state),
+        braiders=plan.recipe.braiders,
+        fills=plan.recipe.fills,
+        to_come=_to_come(state),
+        active=touched(plan.move(position.to_come).action),
+        pace=plan.pace.value,
+        speed=SPEED_NAMES[state.speed],
+    )
+
+
+def _fingers(hands: Hands, state: State) -> tuple[FingerView, ...]:
+    colourway = state.plan.colourway
+    return tuple(
+        FingerView(place, tuple(held.colours(colourway) for held in hands.on(place))) for place in hands.places
+    )
+
+
+def _to_come(state: State) -> Prompt:
+    if state.phase is Phase.OFFERING:
+        return talk.GO_FROM_THERE
+    if state.phase is Phase.ASKING:
+        return talk.STOP_HERE
+    return talk.move(state.plan, state.position.to_come)
+
+
+def touched(action: Action) -> tuple[Place, ...]:
+    """The fingers that a move touches: the operator first, then what it passes and fetches."""
+    match action:
+        case Take(take, by, through, over, under):
+            return (by, *through, *over, *under, take)
+        case Pass(loop, to, over, under):
+            return (loop, *over, *under, to)
+        case Exchange(mover, other):
+            return (mover, other)
+        case Turn(place):
+            return (place,)
+        case Shift(steps):
+            return tuple(dict.fromkeys(place for pair in steps for place in pair))
+        case Tighten():
+            return ()

@@ -1,0 +1,98 @@
+"""A session as a value: what is braided, how, and where the session stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import cached_property
+
+from companion.loops.cycle import colour_repeat, hands_after
+from companion.loops.hands import Hands
+from companion.practice.position import Position
+from companion.practice.prompt import Prompt
+from companion.recipe.model import Colourway, Move, Recipe
+
+SPEED_STEPS = (-2, -1, 0, 1, 2)
+PACE_FACTOR_PER_STEP = 1.25
+"""Each step of speed makes the time per move so many times shorter or longer."""
+
+
+class Phase(Enum):
+    """What the session is waiting for."""
+
+    STARTING = "starting"
+    OFFERING = "offering to carry on"
+    LOADING = "loading the loops"
+    BRAIDING = "braiding"
+    PAUSED = "resting"
+    ASKING = "asking whether to finish"
+    ENDED = "ended"
+
+
+class Pace(Enum):
+    """Who calls the next move: the braider, or the time."""
+
+    STEP = "step"
+    TIMED = "timed"
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What this session is to be. ``goal_cycles`` 0: open-ended; ``stopped_at``: where the last one stopped."""
+
+    recipe: Recipe
+    colourway: Colourway
+    goal_cycles: int = 0
+    pace: Pace = Pace.STEP
+    seconds_per_move: float = 6.0
+    brief: bool = False
+    stopped_at: Position = field(default_factory=Position)
+
+    @cached_property
+    def cycles_in_repeat(self) -> int:
+        """Cycles until the fingers look as at the start."""
+        return colour_repeat(self.recipe, self.colourway)
+
+    @property
+    def moves(self) -> int:
+        """Moves in a cycle."""
+        return len(self.recipe.cycle)
+
+    @property
+    def goal_moves(self) -> int:
+        """Moves to the goal; 0 where there is none."""
+        return self.goal_cycles * self.moves
+
+    def move(self, number: int) -> Move:
+        """The move of that number, counted from 1 over all cycles."""
+        return self.recipe.cycle[(number - 1) % self.moves]
+
+    def hands(self, made: int) -> Hands:
+        """The hands after so many moves."""
+        return hands_after(self.recipe, made)
+
+    def cycle_in_repeat(self, cycle: int) -> int:
+        """The place of a cycle (from 1) in its repeat, from 1."""
+        return (cycle - 1) % self.cycles_in_repeat + 1
+
+    def repeat(self, cycle: int) -> int:
+        """The repeat that a cycle (from 1) belongs to, from 1."""
+        return (cycle - 1) // self.cycles_in_repeat + 1
+
+
+@dataclass(frozen=True)
+class State:
+    """Where a session stands.
+
+    ``last``: what "again" repeats. ``beneath``: the phases to return to from resting and asking.
+    ``waits``: how many waits have been asked for or cancelled; only the newest one counts.
+    """
+
+    plan: Plan
+    phase: Phase = Phase.STARTING
+    position: Position = field(default_factory=Position)
+    began_at: Position = field(default_factory=Position)
+    last: tuple[Prompt, ...] = ()
+    beneath: tuple[Phase, ...] = ()
+    speed: int = 0
+    waits: int = 0

@@ -1,0 +1,108 @@
+"""What the sequencer says around the moves: greeting, counts, place, report."""
+
+from __future__ import annotations
+
+from companion.practice.prompt import Number, Phrase, Prompt
+from companion.practice.state import Plan, State
+from companion.practice.wording import (
+    amount,
+    count_prompt,
+    hands_prompt,
+    loading_prompts,
+    move_prompt,
+    phrases,
+    undo_prompt,
+)
+
+ALL_DONE = phrases("all_cycles_done")
+NOTHING_TO_UNDO = phrases("nothing_to_undo")
+RESTING = phrases("resting")
+GOING_ON = phrases("going_on")
+STOP_HERE = phrases("stop_here")
+GO_FROM_THERE = phrases("go_from_there")
+
+
+def greeting(state: State) -> Prompt:
+    """The first words, with the caution for the hands."""
+    return phrases("greeting", "caution_hands")
+
+
+def loading(state: State) -> tuple[Prompt, ...]:
+    """How to load the loops."""
+    return loading_prompts(state.plan.recipe, state.plan.colourway)
+
+
+def move(plan: Plan, number: int) -> Prompt:
+    """The prompt of a move, counted from 1 over all cycles."""
+    return move_prompt(plan.recipe, plan.move(number))
+
+
+def undo(plan: Plan, number: int) -> Prompt:
+    """How the hands undo that move."""
+    return undo_prompt(plan.recipe, plan.move(number), plan.hands(number - 1))
+
+
+def count(state: State) -> Prompt:
+    """The count at the end of the cycle that the prompt in force ends."""
+    plan = state.plan
+    cycle = state.position.cycle(plan.moves)
+    return count_prompt(plan.cycle_in_repeat(cycle), plan.cycles_in_repeat, plan.repeat(cycle))
+
+
+def place(state: State) -> Prompt:
+    """Cycle of the repeat, repeat, move of the cycle: of the move to come."""
+    plan = state.plan
+    to_come = state.position.to_come
+    cycle = (to_come - 1) // plan.moves + 1
+    parts = Prompt(
+        (
+            Phrase("cycle"),
+            Number(plan.cycle_in_repeat(cycle)),
+            Phrase("of"),
+            Number(plan.cycles_in_repeat),
+            Phrase("repeat"),
+            Number(plan.repeat(cycle)),
+        )
+    )
+    if plan.cycles_in_repeat == 1:
+        parts = Prompt((Phrase("cycle"), Number(cycle)))
+    return parts + Prompt(
+        (Phrase("move"), Number((to_come - 1) % plan.moves + 1), Phrase("of"), Number(plan.moves)),
+    )
+
+
+def hands(state: State) -> Prompt:
+    """What is on each finger before the move to come."""
+    held = hands_prompt(state.plan.hands(state.position.made), state.plan.colourway)
+    return phrases("hands_hold") + held
+
+
+def where(state: State) -> tuple[Prompt, ...]:
+    """The whole answer to "where am I": place, move to come, hands."""
+    to_come = phrases("to_come") + move(state.plan, state.position.to_come)
+    return (place(state), to_come, hands(state))
+
+
+def offer(state: State) -> Prompt:
+    """Where the last session stopped, and the question whether to carry on from there."""
+    return phrases("stopped_at") + place(state) + GO_FROM_THERE
+
+
+def report(state: State) -> Prompt:
+    """What was made this time, and in all where that is more."""
+    plan = state.plan
+    now = max(state.position.made - state.began_at.made, 0)
+    cycles, moves = divmod(now, plan.moves)
+    said = phrases("done_report") + amount(cycles, "cycle", "cycles")
+    if moves:
+        said += amount(moves, "move", "moves")
+    if state.began_at.made:
+        said += phrases("in_all") + amount(state.position.made // plan.moves, "cycle", "cycles")
+    return said + phrases("goodbye")
+
+
+def speed(change: int, at_the_limit: bool) -> Prompt:
+    """The answer to "slower" and "faster"."""
+    if at_the_limit:
+        return phrases("speed_lowest" if change < 0 else "speed_highest")
+    return phrases("speed_down" if change < 0 else "speed_up")

@@ -1,0 +1,229 @@
+"""How moves, counts and hands are put into words: rows of phrases, in one order everywhere.
+
+The operator finger comes first, then what it goes through, then what it fetches, then the turn, so
+that the hands can begin before the prompt has ended. The words themselves stand in the phrasebook.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import groupby
+
+from companion.loops.hands import Hands, loaded
+from companion.loops.moves import inverse
+from companion.practice.prompt import Number, Part, Phrase, Prompt, Words
+from companion.recipe.model import (
+    Action,
+    Colours,
+    Colourway,
+    Exchange,
+    Move,
+    Pass,
+    Recipe,
+    Shift,
+    Take,
+    Tighten,
+    Turn,
+    Turned,
+)
+from companion.recipe.places import BRAIDER_NAMES, Finger, Hold, Place, Side
+
+COUNT_KEYS = ("none", "one", "two", "three", "four")
+
+
+def phrases(*keys: str) -> Prompt:
+    """A prompt of phrases, by their keys."""
+    return Prompt(tuple(Phrase(key) for key in keys))
+
+
+def move_prompt(recipe: Recipe, move: Move) -> Prompt:
+    """The short prompt for a move: the author's own wording where the recipe has one."""
+    if move.say:
+        return Prompt((Words(move.say),))
+    return Prompt(tuple(_action(recipe, move.action)))
+
+
+def undo_prompt(recipe: Recipe, move: Move, before: Hands) -> Prompt:
+    """How the hands undo a move that was made from the hands ``before``."""
+    undoing = inverse(move.action, before)
+    match undoing:
+        case Tighten():
+            return phrases("undo_tighten")
+        case Take(take=held, by=home, turned=turned):
+            way = _ways(undoing.through, undoing.over, undoing.under)
+            return phrases("undo", *_place(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned))
+        case Pass(loop=held, to=home, turned=turned):
+            way = _ways((), undoing.over, undoing.under)
+            return phrases("undo", *_place(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned))
+        case Exchange():
+            turned = undoing.mover_turned if undoing.mover_turned is not Turned.UNTURNED else undoing.other_turned
+            plain = Exchange(undoing.mover, undoing.other, undoing.passing)
+            return phrases("undo") + Prompt(tuple(_action(recipe, plain))) + phrases(*_turn_undone(turned))
+        case Turn(place, way_back):
+            return phrases("undo", *_place(recipe, place), *_turn_undone(way_back))
+        case Shift():
+            return phrases("undo") + Prompt(tuple(_action(recipe, undoing)))
+
+
+def _turn_undone(turned: Turned) -> tuple[str, ...]:
+    return () if turned is Turned.UNTURNED else ("undo_turn",)
+
+
+def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
+    match action:
+        case Take(take, by, through, over, under, turned):
+            keys = (
+                *_place(recipe, by),
+                *_ways(through, over, under),
+                *_take(recipe, take, by),
+                *_turned(turned),
+            )
+        case Pass(loop, to, over, under, turned):
+            onto = f"onto_{to.finger.value}" if _same_hand(loop, to) else f"onto_{_key(to)}"
+            keys = (*_place(recipe, loop), "pass", *_ways((), over, under), onto, *_turned(turned))
+        case Exchange():
+            keys = tuple(_exchange(recipe, action))
+        case Turn(place, way):
+            keys = (*_place(recipe, place), "turn_loop", *(("outward",) if way is Turned.OUTWARD else ()))
+        case Shift(steps):
+            keys = tuple(_shift(recipe, steps))
+        case Tighten():
+            keys = ("tighten",)
+    return tuple(Phrase(key) for key in keys)
+
+
+def _key(place: Place) -> str:
+    return f"{place.side.value}_{place.finger.value}"
+
+
+def _same_hand(one: Place, other: Place) -> bool:
+    return (one.side, one.braider) == (other.side, other.braider)
+
+
+def _braider(recipe: Recipe, place: Place) -> tuple[str, ...]:
+    return () if recipe.braiders == 1 else (f"braider_{BRAIDER_NAMES[place.braider - 1]}",)
+
+
+def _place(recipe: Recipe, place: Place) -> tuple[str, ...]:
+    return (*_braider(recipe, place), _key(place))
+
+
+def _ways(through: tuple[Place, ...], over: tuple[Place, ...], under: tuple[Place, ...]) -> tuple[str, ...]:
+    """ "Through two", or by name where it is one loop."""
+    keys = []
+    for verb, places in (("through", through), ("over", over), ("under", under)):
+        if len(places) == 1:
+            keys.append(f"{verb}_{places[0].finger.value}")
+        elif 1 < len(places) < len(COUNT_KEYS):
+            keys.append(f"{verb}_{COUNT_KEYS[len(places)]}")
+        else:
+            keys.extend(f"{verb}_{place.finger.value}" for place in places)
+    return tuple(keys)
+
+
+def _take(recipe: Recipe, take: Place, by: Place) -> tuple[str, ...]:
+    """The finger alone where a cycle fetches only from the same hand or only from the other; else with its hand."""
+    if take.braider != by.braider:
+        return (f"from_braider_{BRAIDER_NAMES[take.braider - 1]}", f"take_{_key(take)}")
+    takes = (move.action for move in recipe.cycle if isinstance(move.action, Take))
+    kinds = {_same_hand(action.take, action.by) for action in takes}
+    return (f"take_{_key(take)}" if len(kinds) > 1 else f"take_{take.finger.value}",)
+
+
+def _return_to(recipe: Recipe, home: Place, held: Place) -> tuple[str, ...]:
+    return (*(_braider(recipe, home) if home.braider != held.braider else ()), f"return_{_key(home)}")
+
+
+def _turned(turned: Turned) -> tuple[str, ...]:
+    return {Turned.UNTURNED: (), Turned.INWARD: ("turned",), Turned.OUTWARD: ("turned_outward",)}[turned]
+
+
+def _exchange(recipe: Recipe, exchange: Exchange) -> Iterable[str]:
+    mover, other = exchange.mover, exchange.other
+    opposite_hands = mover.braider == other.braider and mover.side is not other.side
+    if opposite_hands and mover.finger is other.finger:
+        yield f"exchange_{mover.finger.value}"
+    else:
+        yield "exchange"
+        yield from _place(recipe, mover)
+        yield from _place(recipe, other)
+    first, second = (mover.side.value, other.side.value) if opposite_hands else ("first", "second")
+    yield f"{first}_{exchange.passing.value}_{second}"
+    if exchange.mover_turned is exchange.other_turned:
+        if exchange.mover_turned is not Turned.UNTURNED:
+            yield "both_turned" if exchange.mover_turned is Turned.INWARD else "both_turned_outward"
+        return
+    for name, turned in ((first, exchange.mover_turned), (second, exchange.other_turned)):
+        if turned is not Turned.UNTURNED:
+            yield f"{name}_turned" if turned is Turned.INWARD else f"{name}_turned_outward"
+
+
+def _shift(recipe: Recipe, steps: tuple[tuple[Place, Place], ...]) -> Iterable[str]:
+    hand = steps[0][0]
+    yield from _braider(recipe, hand)
+    yield f"hand_{hand.side.value}"
+    fingers = list(Finger)
+    ways = {fingers.index(to.finger) - fingers.index(start.finger) for start, to in steps}
+    if 2 < len(steps) < len(COUNT_KEYS) and ways in ({1}, {-1}):
+        towards_little = ways == {1}
+        yield f"shift_{COUNT_KEYS[len(steps)]}"
+        yield "inward" if towards_little == (recipe.held is Hold.LITTLE_IN_THE_MIDDLE) else "outward"
+        return
+    for start, to in steps:
+        yield f"{start.finger.value}_to_{to.finger.value}"
+
+
+def colour_parts(colours: Colours) -> tuple[Part, ...]:
+    """A loop's colour in words: one name, or upper shank over lower."""
+    if colours.solid:
+        return (Words(colours.upper),)
+    return (Words(colours.upper), Phrase("bicolour_over"), Words(colours.lower))
+
+
+def hands_prompt(hands: Hands, colourway: Colourway) -> Prompt:
+    """What each hand holds, from the little finger to the thumb, equal neighbours named together.
+
+    This is the order of loading too: thumb and index finger stay free for picking up the loops as
+    long as possible, one hand after the other (common practice, no source).
+    """
+    parts: list[Part] = []
+    for braider in range(1, hands.braiders + 1):
+        for side in Side:
+            held = [loop for loop in hands.loops if (loop.place.braider, loop.place.side) == (braider, side)]
+            if not held:
+                continue
+            if hands.braiders > 1:
+                parts.append(Phrase(f"braider_{BRAIDER_NAMES[braider - 1]}"))
+            parts.append(Phrase(f"hand_{side.value}"))
+            held.sort(key=lambda loop: list(Finger).index(loop.place.finger), reverse=True)
+            for colours, group in groupby(held, key=lambda loop: loop.colours(colourway)):
+                parts.extend(Phrase(loop.place.finger.value) for loop in group)
+                parts.extend(colour_parts(colours))
+    return Prompt(tuple(parts))
+
+
+def loading_prompts(recipe: Recipe, colourway: Colourway) -> tuple[Prompt, ...]:
+    """How the hands are held, and how the loops are loaded: a prompt for each thing to do."""
+    counts: dict[Colours, int] = {}
+    for colours in colourway.loops:
+        counts[colours] = counts.get(colours, 0) + 1
+    amounts: list[Part] = [Number(len(recipe.loops)), Phrase("loops")]
+    for colours, count in counts.items():
+        amounts += [Number(count), *colour_parts(colours)]
+    held = "held_little" if recipe.held is Hold.LITTLE_IN_THE_MIDDLE else "held_index"
+    return (phrases(held), Prompt(tuple(amounts)), hands_prompt(loaded(recipe), colourway), phrases("ready"))
+
+
+def count_prompt(cycle: int, cycles_in_repeat: int, repeat: int) -> Prompt:
+    """The count at the end of a cycle; ``cycle`` is its number in the repeat, ``repeat`` the repeat's, both from 1."""
+    if cycles_in_repeat == 1:
+        return Prompt((Phrase("cycle"), Number(repeat), Phrase("done")))
+    count = Prompt((Phrase("cycle"), Number(cycle), Phrase("done")))
+    if cycle == cycles_in_repeat:
+        count += Prompt((Phrase("repeat"), Number(repeat), Phrase("done")))
+    return count
+
+
+def amount(number: int, one: str, many: str) -> Prompt:
+    """A number with its noun, by the phrase keys of its singular and plural."""
+    return Prompt((Number(number), Phrase(one if number == 1 else many)))
