@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from companion.loops.hands import Hands, HeldLoop
 from companion.recipe.model import Action, Exchange, Pass, Passing, Shift, Take, Tighten, Turn, Turned
 from companion.recipe.places import Place
+from companion.recipe.problems import listed
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,15 @@ class Lay:
 
 Step = Cross | HalfTurn | Lay
 
+_KEYS: dict[type[Action], str] = {
+    Take: "take",
+    Pass: "pass",
+    Exchange: "exchange",
+    Turn: "turn",
+    Shift: "shift",
+    Tighten: "tighten",
+}
+
 
 class MoveError(ValueError):
     """A move that the hands can't make. ``key`` names the part of the move that is wrong."""
@@ -54,9 +64,13 @@ class MoveError(ValueError):
         self.key = key
 
 
-def make(action: Action, hands: Hands) -> Hands:
-    """The hands after a move. Raises MoveError where the hands can't make it."""
-    for step in plan(action, hands):
+def make(action: Action, hands: Hands, undoing: bool = False) -> Hands:
+    """The hands after a move. Raises MoveError where the hands can't make it.
+
+    ``undoing``: the move is one that ``inverse`` gave. It may lay a loop back on a finger beside
+    another one, which no move of a recipe may do.
+    """
+    for step in plan(action, hands, undoing):
         hands = apply(step, hands)
     return hands
 
@@ -74,34 +88,35 @@ def apply(step: Step, hands: Hands) -> Hands:
     return replace(hands, loops=tuple(loops))
 
 
-def plan(action: Action, hands: Hands) -> tuple[Step, ...]:
-    """The steps of a move on these hands. Raises MoveError where the hands can't make it."""
+def plan(action: Action, hands: Hands, undoing: bool = False) -> tuple[Step, ...]:
+    """The steps of a move on these hands; ``undoing`` as in ``make``. Raises MoveError where the hands can't make it."""
     _refuse_two_loops_left_over(action, hands)
     match action:
         case Take(take, by, through, over, under, turned):
             ways = [(Passing.INSIDE, "through", through), (Passing.OVER, "over", over), (Passing.UNDER, "under", under)]
-            return _carry(hands, take, by, ways, turned, keys=("take", "by"))
+            return _carry(hands, take, by, ways, turned, undoing, keys=("take", "by"))
         case Pass(loop, to, over, under, turned):
             ways = [(Passing.OVER, "over", over), (Passing.UNDER, "under", under)]
-            return _carry(hands, loop, to, ways, turned, keys=("pass", "to"))
+            return _carry(hands, loop, to, ways, turned, undoing, keys=("pass", "to"))
         case Exchange():
             return _exchange(hands, action)
         case Turn(place, way):
             at = _only(hands, place, "turn")
             return _half_turn(hands, at, way, place)
         case Shift(steps):
-            return _shift(hands, steps)
+            return _shift(hands, steps, undoing)
         case Tighten():
             return ()
 
 
-def inverse(action: Action, hands: Hands) -> Action:
+def inverse(action: Action, hands: Hands, undoing: bool = False) -> Action:
     """The move that undoes ``action``, where ``hands`` are the hands before it was made.
 
-    It is a move of the same kind, so it can be spoken, shown and checked like any other. Raises
-    MoveError where the hands can't make the move itself.
+    It is a move of the same kind, so it can be spoken, shown and checked like any other; ``make`` it
+    with ``undoing``. (``undoing`` here: ``action`` is such a move itself.) Raises MoveError where the
+    hands can't make the move.
     """
-    plan(action, hands)
+    plan(action, hands, undoing)
     match action:
         case Take(take, by, through, over, under, turned):
             return Take(by, take, through[::-1], over[::-1], under[::-1], _turned_back(hands, turned, by, take))
@@ -166,6 +181,7 @@ def _carry(
     target: Place,
     ways: list[tuple[Passing, str, tuple[Place, ...]]],
     turned: Turned,
+    undoing: bool,
     keys: tuple[str, str],
 ) -> tuple[Step, ...]:
     """One loop leaves ``start``, passes the loops in its way and comes to lie on ``target``."""
@@ -180,7 +196,7 @@ def _carry(
     at = at_start[0] if rightwards == (start in passing) else at_start[-1]
     in_the_way = _in_the_way(hands, at, target, rightwards, passing)
     _check_named(hands, passing, in_the_way, ways)
-    if len(hands.positions(target)) + 1 > (2 if target in passing else 1):
+    if len(hands.positions(target)) + 1 > (2 if undoing or target in passing else 1):
         raise MoveError(
             target_key,
             f"{hands.name(target)} already holds a loop; free it with a shift first, or go through its own loop too",
@@ -222,12 +238,14 @@ def _check_named(
     in_the_way: list[HeldLoop],
     ways: list[tuple[Passing, str, tuple[Place, ...]]],
 ) -> None:
-    crossed = {held.place for held in in_the_way}
-    for place in crossed - passing.keys():
-        allowed = ", ".join(key for _, key, _ in ways)
+    crossed = dict.fromkeys(held.place for held in in_the_way)
+    unnamed = [hands.name(place) for place in crossed if place not in passing]
+    if unnamed:
+        loops = "loop on {} is" if len(unnamed) == 1 else "loops on {} are"
+        allowed = listed(key for _, key, _ in ways)
         raise MoveError(
             ways[0][1],
-            f"the loop on {hands.name(place)} is in the way; say how it is passed (one of: {allowed})",
+            f"the {loops.format(listed(unnamed, 'and'))} in the way; name every loop that is passed, under {allowed}",
         )
     for _, key, places in ways:
         for place in places:
@@ -239,6 +257,8 @@ def _check_named(
 
 
 def _exchange(hands: Hands, exchange: Exchange) -> tuple[Step, ...]:
+    if exchange.mover == exchange.other:
+        raise MoveError("exchange", f"{hands.name(exchange.mover)} is named twice; name two fingers")
     mover = _only(hands, exchange.mover, "exchange")
     other = _only(hands, exchange.other, "exchange")
     if abs(mover - other) != 1:
@@ -258,7 +278,7 @@ def _exchange(hands: Hands, exchange: Exchange) -> tuple[Step, ...]:
     )
 
 
-def _shift(hands: Hands, pairs: tuple[tuple[Place, Place], ...]) -> tuple[Step, ...]:
+def _shift(hands: Hands, pairs: tuple[tuple[Place, Place], ...], undoing: bool) -> tuple[Step, ...]:
     steps: list[Step] = []
     for start, to in pairs:
         if (start.side, start.braider) != (to.side, to.braider):
@@ -268,7 +288,7 @@ def _shift(hands: Hands, pairs: tuple[tuple[Place, Place], ...]) -> tuple[Step, 
         if start == to:
             raise MoveError("shift", f"{hands.name(start)} is shifted to itself; name the finger it goes to")
         _only(hands, start, "shift")
-        if hands.positions(to):
+        if len(hands.positions(to)) > undoing:
             raise MoveError("shift", f"{hands.name(to)} still holds a loop; shift that one first")
         rightwards = hands.lateral(to) > hands.lateral(start)
         positions = hands.positions(start)
@@ -300,5 +320,6 @@ def _refuse_two_loops_left_over(action: Action, hands: Hands) -> None:
         case Take(take=start) | Pass(loop=start) if start == crowded:
             return
     raise MoveError(
-        "take", f"{hands.name(crowded)} still holds two loops; the next move must shift one of them to an empty finger"
+        _KEYS[type(action)],
+        f"{hands.name(crowded)} still holds two loops; the next move must shift one of them to an empty finger",
     )

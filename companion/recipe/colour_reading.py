@@ -1,0 +1,113 @@
+"""Reading the colours of a recipe and its colourways: which colour each loop is loaded with."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from companion.recipe.fields import Notes, Table, as_table, shown, unfit_characters
+from companion.recipe.model import Colours, Colourway
+from companion.recipe.move_reading import Fingers
+from companion.recipe.places import Place
+from companion.recipe.positions import Path
+from companion.recipe.problems import did_you_mean, listed, quoted
+
+LONGEST_NAME = 24
+"""Characters of a colour's or colourway's name: it stands beside a finger on the screen."""
+
+_BICOLOUR = " over "
+_FILL = re.compile("#[0-9a-fA-F]{6}")
+
+
+def read_colours(file: Table) -> dict[str, str] | None:
+    """The fill of every colour by its name, or None where there is no table of colours."""
+    table = file.table("colours", 'name every colour under [colours], for instance light = "#efdfb8"')
+    if table is None:
+        return None
+    if not table.values:
+        file.problem("colours", 'no colour is named; write for instance light = "#efdfb8"')
+    fills: dict[str, str] = {}
+    for name, fill in table.values.items():
+        _check_name(file.notes, ("colours", name), name)
+        if not isinstance(fill, str) or not _FILL.fullmatch(fill):
+            table.problem(name, f'a screen colour is needed, # and six digits as in "#efdfb8", not {shown(fill)}')
+            fills[name] = ""
+        else:
+            fills[name] = fill.lower()
+    return fills
+
+
+def read_colourways(
+    file: Table, fills: Mapping[str, str] | None, hands: Fingers, loops: tuple[Place, ...] | None
+) -> tuple[Colourway, ...]:
+    """The colourways that have a colour for every loop; ``fills`` and ``loops`` are None where unreadable."""
+    what = "give the colour of every loop under [colourways.NAME]"
+    table = file.table("colourways", what)
+    if table is None:
+        return ()
+    if not table.values:
+        file.problem("colourways", f"there is no colourway; {what}")
+    found = []
+    for name, values in table.values.items():
+        path = ("colourways", name)
+        _check_name(file.notes, path, name)
+        entry = as_table(file.notes, path, values, what)
+        colours = None if entry is None else _read_colourway(entry, fills, hands, loops)
+        if colours is not None and loops is not None:
+            found.append(Colourway(name, tuple(colours[place] for place in loops)))
+    return tuple(found)
+
+
+def _read_colourway(
+    entry: Table, fills: Mapping[str, str] | None, hands: Fingers, loops: tuple[Place, ...] | None
+) -> dict[Place, Colours] | None:
+    colours: dict[Place, Colours] = {}
+    sound = True
+    for name, value in entry.values.items():
+        path = (*entry.path, name)
+        place = hands.one(entry.notes, path, name)
+        loop = _read_loop(entry.notes, path, value, fills)
+        if place is not None and loops is not None and place not in loops:
+            entry.problem(name, f"{name} holds no loop; it is not among loops")
+            sound = False
+        if place is None or loop is None:
+            sound = False
+        else:
+            colours[place] = loop
+    names = {place: name for name, place in hands.names.items()}
+    # A finger whose colour could not be read is there all the same: only what is not named is missing.
+    missing = [names[place] for place in loops or () if names[place] not in entry.values]
+    if missing:
+        entry.notes.add(entry.path, f"no colour is given for {listed(missing, 'and')}; every loop needs one")
+    return colours if sound and not missing else None
+
+
+def _read_loop(notes: Notes, path: Path, value: object, fills: Mapping[str, str] | None) -> Colours | None:
+    """The colours of one loop: ``light`` or ``light over dark``."""
+    example = 'write "light", or "light over dark" for a bicolour loop'
+    if not isinstance(value, str):
+        notes.add(path, f"a colour in quotation marks is needed, not {shown(value)}; {example}")
+        return None
+    names = [name.strip() for name in value.split(_BICOLOUR)]
+    if len(names) > 2:
+        notes.add(path, f"a loop has two shanks, but {quoted(value)} names {len(names)} colours; {example}")
+        return None
+    if fills is None:
+        return None
+    unknown = [name for name in dict.fromkeys(names) if name not in fills]
+    for name in unknown:
+        known = f"; colours are {', '.join(quoted(name) for name in fills)}" if fills else ""
+        notes.add(path, f"no colour is called {quoted(name)}{did_you_mean(name, fills)}{known}")
+    return None if unknown else Colours(names[0], names[-1])
+
+
+def _check_name(notes: Notes, path: Path, name: str) -> None:
+    """A name is spoken, shown on a finger and typed as an option."""
+    if unfit := unfit_characters(name):
+        notes.add(path, f"a name must be one plain line; take out {unfit}")
+    elif not name or name != name.strip():
+        notes.add(path, "a name may not be empty, nor begin or end with a space")
+    elif len(name) > LONGEST_NAME:
+        notes.add(path, f"the name has {len(name)} characters; at most {LONGEST_NAME} are allowed")
+    elif _BICOLOUR in f" {name} ":
+        notes.add(path, 'a name may not contain the word "over"; it stands between the colours of a bicolour loop')
