@@ -14,8 +14,8 @@ RATE = 24_000
 Samples = npt.NDArray[np.float32]
 
 _FRAME = RATE // 100
-_QUIET_SHARE = 0.02
-"""A 10 ms frame counts as silence below this share of the loudest frame's level (-34 dB)."""
+_QUIET_SHARE = 0.03
+"""A 10 ms frame counts as silence below this share of the loudest frame's level (-30 dB)."""
 _LOUDNESS = 0.09
 """Root mean square of the frames that hold speech, after levelling (about -21 dB full scale)."""
 _CEILING = 0.89
@@ -50,7 +50,7 @@ def levels(samples: Samples) -> npt.NDArray[np.float64]:
     return np.asarray(np.sqrt(squares.mean(axis=1)), np.float64)
 
 
-def trim(samples: Samples, before_s: float = 0.01, after_s: float = 0.03) -> Samples:
+def trim(samples: Samples, before_s: float = 0.005, after_s: float = 0.02) -> Samples:
     """Without the silence at both ends, of which a little is kept, and edges faded; silence alone becomes empty."""
     level = levels(samples)
     loud = np.flatnonzero(level > _QUIET_SHARE * level.max()) if level.size else level

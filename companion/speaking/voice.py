@@ -18,7 +18,7 @@ from companion.speaking.sound import RATE, Samples, join, silence
 
 Policy = Literal["auto", "clips", "engine", "off"]
 
-GAP_S = 0.07
+GAP_S = 0.06
 """Between two parts of a prompt, in seconds."""
 REST_S = 0.13
 """A part that is punctuation only adds so many seconds of silence to the gaps beside it."""
