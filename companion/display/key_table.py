@@ -1,0 +1,95 @@
+"""Which key means which command: one table, for the reader of keys, the screen and the help.
+
+Foot pedals send keys, mostly page down, page up, arrows, space or letters (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from companion.practice.commands import Command
+
+
+class KeySignal(Enum):
+    """What the keyboard tells that is not a command."""
+
+    INTERRUPT = "interrupt"
+    """Ctrl-C that arrives as a character, where the system doesn't make a signal of it."""
+    END = "end of keys"
+    """No key will come any more: the input has ended, or the terminal has gone."""
+
+
+# Key names: a letter or sign stands for itself. The first key of a command is the one that is shown.
+KEYS: dict[str, Command] = {
+    "space": Command.NEXT,
+    "right": Command.NEXT,
+    "page down": Command.NEXT,
+    "enter": Command.NEXT,
+    "n": Command.NEXT,
+    "b": Command.BACK,
+    "left": Command.BACK,
+    "page up": Command.BACK,
+    "backspace": Command.BACK,
+    "a": Command.AGAIN,
+    "w": Command.WHERE,
+    "?": Command.WHERE,
+    "p": Command.PAUSE,
+    "c": Command.CARRY_ON,
+    "-": Command.SLOWER,
+    "down": Command.SLOWER,
+    "+": Command.FASTER,
+    "=": Command.FASTER,  # the plus key without shift
+    "up": Command.FASTER,
+    "q": Command.FINISH,
+    "f": Command.FINISH,
+    "y": Command.YES,
+    "x": Command.NO,
+}
+
+# What a terminal sends (ECMA-48 control sequences as xterm sends them), by key name.
+CHARACTERS = {" ": "space", "\r": "enter", "\n": "enter", "\x7f": "backspace", "\x08": "backspace"}
+SEQUENCES = {
+    "[A": "up",
+    "[B": "down",
+    "[C": "right",
+    "[D": "left",
+    "OA": "up",
+    "OB": "down",
+    "OC": "right",
+    "OD": "left",
+    "OM": "enter",
+    "[5~": "page up",
+    "[6~": "page down",
+}
+# What Windows' getwch returns after "\x00" or "\xe0" (keyboard scan codes).
+SCAN_CODES = {"H": "up", "P": "down", "M": "right", "K": "left", "I": "page up", "Q": "page down"}
+INTERRUPT_CHARACTER = "\x03"
+
+
+def command_for(key: str) -> Command | None:
+    """The command of a key name; None for a key that does nothing."""
+    return KEYS.get(key.lower())
+
+
+def command_for_line(line: str) -> Command | None:
+    """The command that a line of words names: a command's own name or a key's; None for anything else."""
+    words = " ".join(line.casefold().split()) or ("space" if line.strip("\r\n") else "")
+    for command in Command:
+        if words == command.value.casefold():
+            return command
+    return KEYS.get(words)
+
+
+def keys_of(command: Command) -> tuple[str, ...]:
+    """The keys of a command, the one to show first."""
+    return tuple(key for key, meant in KEYS.items() if meant is command)
+
+
+def legend(commands: tuple[Command, ...] = tuple(Command)) -> str:
+    """The words with their first keys, on one line: ``next (space)  back (b) ...``."""
+    return "  ".join(f"{command.value} ({keys_of(command)[0]})" for command in commands)
+
+
+def key_rows(commands: tuple[Command, ...] = tuple(Command)) -> tuple[tuple[str, str], ...]:
+    """For the help: each command's name and all its keys."""
+    return tuple((command.value, ", ".join(keys_of(command))) for command in commands)

@@ -1,0 +1,28 @@
+"""What the screen shows beside the view: the ear, the last word heard, what is missing, what can be said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Ear = Literal["open", "closed", "loading", "off", "lost"]
+"""Open: listening. Closed: for as long as something is spoken. Loading: a recogniser is being read in.
+Off: keys only. Lost: the microphone has gone."""
+
+
+@dataclass(frozen=True)
+class Status:
+    """The edges of a session at a glance.
+
+    ``ear_name``: the recogniser. ``heard``: the last command, or what was taken for none
+    (``heard_was_unsure``). ``note``: one sentence, e.g. which capability is missing. ``keys``: what
+    can be said and pressed. ``level``: the microphone's level in dB below full scale, None where there is none.
+    """
+
+    ear: Ear = "off"
+    ear_name: str = ""
+    heard: str = ""
+    heard_was_unsure: bool = False
+    note: str = ""
+    keys: str = ""
+    level: float | None = None
