@@ -42,14 +42,14 @@ def _portaudio() -> Any:
     return sounddevice
 
 
-def input_devices() -> list[str]:
-    """Names of the devices that can be listened to.
+def input_devices() -> dict[int, str]:
+    """The devices that can be listened to, by PortAudio's number.
 
     Raises:
         MicrophoneFault: PortAudio is missing.
     """
-    sounddevice = _portaudio()
-    return [str(device["name"]) for device in sounddevice.query_devices() if device["max_input_channels"] > 0]
+    devices = enumerate(_portaudio().query_devices())
+    return {number: str(device["name"]) for number, device in devices if device["max_input_channels"] > 0}
 
 
 class Microphone:

@@ -148,8 +148,14 @@ class SpeakerPlayer:
             self._current = None
 
 
-def _open(device: int | str | None, fill: Any, finished: Any) -> tuple[Any, float, str]:
-    """An output stream, its rate and its device's name; raises PlayerFault."""
+def output_devices() -> dict[int, str]:
+    """The devices that can be played on, by PortAudio's number; raises PlayerFault where PortAudio is missing."""
+    devices = enumerate(_portaudio().query_devices())
+    return {number: str(device["name"]) for number, device in devices if device["max_output_channels"] > 0}
+
+
+def _portaudio() -> Any:
+    """The module sounddevice, imported only when sound is wanted; raises PlayerFault."""
     try:
         import sounddevice
     except ImportError as error:
@@ -161,6 +167,12 @@ def _open(device: int | str | None, fill: Any, finished: Any) -> tuple[Any, floa
             "No sound: the PortAudio library is missing; the package libportaudio2 brings it "
             "(Debian, Ubuntu: apt install libportaudio2)."
         ) from error
+    return sounddevice
+
+
+def _open(device: int | str | None, fill: Any, finished: Any) -> tuple[Any, float, str]:
+    """An output stream, its rate and its device's name; raises PlayerFault."""
+    sounddevice = _portaudio()
     try:
         found = sounddevice.query_devices(device, "output")
     except Exception as error:
