@@ -57,7 +57,7 @@ def step(state: State, event: Event) -> Outcome:
         case Fault(sentence):
             return state, (Record("fault", state.position), Note(sentence))
         case Closed() if state.phase is not Phase.ENDED:
-            return replace(state, phase=Phase.ENDED), (Hush(), Record("closed", state.position), End(Ending.CLOSED))
+            return replace(state, phase=Phase.ENDED), (Record("closed", state.position), End(Ending.CLOSED))
     return state, ()
 
 
@@ -67,7 +67,7 @@ def _heard(state: State, command: Command) -> Outcome:
         return state, (Note(f'"{command.value}" does nothing while {state.phase.value}.'),)
     # Whatever was to happen by itself waits until this has been answered.
     state, effects = transition.act(replace(state, waits=state.waits + 1))
-    return state, (Confirm(), Hush(), *effects)
+    return state, (Hush(), Confirm(), *effects)
 
 
 def _say(*prompts: Prompt) -> tuple[Say, ...]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from companion.practice.prompt import Number, Phrase, Prompt
 from companion.practice.state import Plan, State
 from companion.practice.wording import (
+    COMMA,
+    STOP,
     amount,
     count_prompt,
     hands_prompt,
@@ -16,7 +18,7 @@ from companion.practice.wording import (
 
 ALL_DONE = phrases("all_cycles_done")
 NOTHING_TO_UNDO = phrases("nothing_to_undo")
-RESTING = phrases("resting")
+RESTING = phrases("rested")
 GOING_ON = phrases("going_on")
 STOP_HERE = phrases("stop_here")
 GO_FROM_THERE = phrases("go_from_there")
@@ -60,14 +62,16 @@ def place(state: State) -> Prompt:
             Number(plan.cycle_in_repeat(cycle)),
             Phrase("of"),
             Number(plan.cycles_in_repeat),
+            COMMA,
             Phrase("repeat"),
             Number(plan.repeat(cycle)),
+            COMMA,
         )
     )
     if plan.cycles_in_repeat == 1:
-        parts = Prompt((Phrase("cycle"), Number(cycle)))
+        parts = Prompt((Phrase("cycle"), Number(cycle), COMMA))
     return parts + Prompt(
-        (Phrase("move"), Number((to_come - 1) % plan.moves + 1), Phrase("of"), Number(plan.moves)),
+        (Phrase("move"), Number((to_come - 1) % plan.moves + 1), Phrase("of"), Number(plan.moves), STOP),
     )
 
 
@@ -93,12 +97,14 @@ def report(state: State) -> Prompt:
     plan = state.plan
     now = max(state.position.made - state.began_at.made, 0)
     cycles, moves = divmod(now, plan.moves)
-    said = phrases("done_report") + amount(cycles, "cycle", "cycles")
+    said = phrases("done_report")
+    if cycles or not moves:
+        said += amount(cycles, "cycle", "cycles")
     if moves:
-        said += amount(moves, "move", "moves")
+        said += (phrases("and") if cycles else Prompt(())) + amount(moves, "move", "moves")
     if state.began_at.made:
-        said += phrases("in_all") + amount(state.position.made // plan.moves, "cycle", "cycles")
-    return said + phrases("goodbye")
+        said += phrases("comma", "in_all") + amount(state.position.made // plan.moves, "cycle", "cycles")
+    return said + phrases("stop", "goodbye")
 
 
 def speed(change: int, at_the_limit: bool) -> Prompt:

@@ -29,6 +29,14 @@ from companion.recipe.model import (
 from companion.recipe.places import BRAIDER_NAMES, Finger, Hold, Place, Side
 
 COUNT_KEYS = ("none", "one", "two", "three", "four")
+EXCHANGE_KEYS = {
+    Finger.THUMB: "exchange_thumbs",
+    Finger.INDEX: "exchange_indexes",
+    Finger.MIDDLE: "exchange_middles",
+    Finger.RING: "exchange_rings",
+    Finger.LITTLE: "exchange_littles",
+}
+COMMA, STOP = Phrase("comma"), Phrase("stop")
 
 
 def phrases(*keys: str) -> Prompt:
@@ -66,7 +74,7 @@ def undo_prompt(recipe: Recipe, move: Move, before: Hands) -> Prompt:
 
 
 def _turn_undone(turned: Turned) -> tuple[str, ...]:
-    return () if turned is Turned.UNTURNED else ("undo_turn",)
+    return () if turned is Turned.UNTURNED else ("turn_unrolled",)
 
 
 def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
@@ -140,14 +148,13 @@ def _turned(turned: Turned) -> tuple[str, ...]:
 
 def _exchange(recipe: Recipe, exchange: Exchange) -> Iterable[str]:
     mover, other = exchange.mover, exchange.other
-    opposite_hands = mover.braider == other.braider and mover.side is not other.side
-    if opposite_hands and mover.finger is other.finger:
-        yield f"exchange_{mover.finger.value}"
+    first, second = _exchanged_names(mover, other)
+    if first in ("left", "right") and mover.finger is other.finger:
+        yield EXCHANGE_KEYS[mover.finger]
     else:
         yield "exchange"
         yield from _place(recipe, mover)
         yield from _place(recipe, other)
-    first, second = (mover.side.value, other.side.value) if opposite_hands else ("first", "second")
     yield f"{first}_{exchange.passing.value}_{second}"
     if exchange.mover_turned is exchange.other_turned:
         if exchange.mover_turned is not Turned.UNTURNED:
@@ -156,6 +163,15 @@ def _exchange(recipe: Recipe, exchange: Exchange) -> Iterable[str]:
     for name, turned in ((first, exchange.mover_turned), (second, exchange.other_turned)):
         if turned is not Turned.UNTURNED:
             yield f"{name}_turned" if turned is Turned.INWARD else f"{name}_turned_outward"
+
+
+def _exchanged_names(mover: Place, other: Place) -> tuple[str, str]:
+    """What tells the two loops apart in fewest words: the braider, the hand, or the order they were named in."""
+    if mover.braider != other.braider:
+        return BRAIDER_NAMES[mover.braider - 1], BRAIDER_NAMES[other.braider - 1]
+    if mover.side is not other.side:
+        return mover.side.value, other.side.value
+    return "first", "second"
 
 
 def _shift(recipe: Recipe, steps: tuple[tuple[Place, Place], ...]) -> Iterable[str]:
@@ -197,8 +213,9 @@ def hands_prompt(hands: Hands, colourway: Colourway) -> Prompt:
             parts.append(Phrase(f"hand_{side.value}"))
             held.sort(key=lambda loop: list(Finger).index(loop.place.finger), reverse=True)
             for colours, group in groupby(held, key=lambda loop: loop.colours(colourway)):
-                parts.extend(Phrase(loop.place.finger.value) for loop in group)
-                parts.extend(colour_parts(colours))
+                for loop in group:
+                    parts += [Phrase(loop.place.finger.value), COMMA]
+                parts += [*colour_parts(colours), STOP]
     return Prompt(tuple(parts))
 
 
@@ -209,9 +226,15 @@ def loading_prompts(recipe: Recipe, colourway: Colourway) -> tuple[Prompt, ...]:
         counts[colours] = counts.get(colours, 0) + 1
     amounts: list[Part] = [Number(len(recipe.loops)), Phrase("loops")]
     for colours, count in counts.items():
-        amounts += [Number(count), *colour_parts(colours)]
+        amounts += [COMMA, Number(count), *colour_parts(colours)]
+    amounts.append(STOP)
     held = "held_little" if recipe.held is Hold.LITTLE_IN_THE_MIDDLE else "held_index"
-    return (phrases(held), Prompt(tuple(amounts)), hands_prompt(loaded(recipe), colourway), phrases("ready"))
+    return (
+        phrases("load_first", held),
+        Prompt(tuple(amounts)),
+        hands_prompt(loaded(recipe), colourway),
+        phrases("ready"),
+    )
 
 
 def count_prompt(cycle: int, cycles_in_repeat: int, repeat: int) -> Prompt:
