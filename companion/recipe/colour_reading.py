@@ -74,9 +74,9 @@ def _read_colourway(
             sound = False
         else:
             colours[place] = loop
-    names = {place: name for name, place in hands.names.items()}
-    # A finger whose colour could not be read is there all the same: only what is not named is missing.
-    missing = [names[place] for place in loops or () if names[place] not in entry.values]
+    # A finger whose colour could not be read is named all the same: it is not missing.
+    named = {hands.names.get(name) for name in entry.values}
+    missing = [hands.name(place) for place in loops or () if place not in named]
     if missing:
         entry.notes.add(entry.path, f"no colour is given for {listed(missing, 'and')}; every loop needs one")
     return colours if sound and not missing else None

@@ -12,7 +12,7 @@ from typing import TypeVar
 from unicodedata import category
 
 from companion.recipe.positions import Path, Positions
-from companion.recipe.problems import Problem, did_you_mean, listed, printable, quoted
+from companion.recipe.problems import Problem, cut, did_you_mean, listed, quoted
 
 Value = TypeVar("Value")
 
@@ -35,7 +35,7 @@ class Notes:
 
 def key_of(path: Path) -> str:
     """The key that a problem names: a move's own key, or the way to a colour or finger."""
-    names = [printable(part) for part in path if isinstance(part, str)]
+    names = [cut(part) or '""' for part in path if isinstance(part, str)]
     return ".".join(names[1:] if len(names) > 1 and names[0] == "cycle" else names)
 
 
@@ -53,7 +53,7 @@ class Table:
 
     def missing(self, key: str, what: str) -> None:
         """Note that a key is not there."""
-        self.problem(key, f"{key} is missing; {what}")
+        self.problem(key, f"this key is missing; {what}")
 
     def refuse_others(self, allowed: Iterable[str], where: str) -> None:
         """Note every key that is not allowed."""
@@ -110,12 +110,14 @@ def as_table(notes: Notes, path: Path, value: object, what: str) -> Table | None
     return None
 
 
-def one_line(notes: Notes, path: Path, value: object, longest: int = 0) -> str | None:
+def one_line(
+    notes: Notes, path: Path, value: object, longest: int = 0, if_empty: str = "write something"
+) -> str | None:
     """The value as a line of text that can be shown and spoken; ``longest`` in characters, 0 for any length."""
     if not isinstance(value, str):
         notes.add(path, f"a text in quotation marks is needed, not {shown(value)}")
     elif not value.strip():
-        notes.add(path, "the text is empty; write something or leave the key out")
+        notes.add(path, f"the text is empty; {if_empty}")
     elif unfit := unfit_characters(value):
         notes.add(path, f"a text must be one plain line; take out {unfit}")
     elif longest and len(value) > longest:

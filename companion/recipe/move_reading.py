@@ -35,6 +35,10 @@ class Fingers:
     names: Mapping[str, Place]
     advice: str
 
+    def name(self, place: Place) -> str:
+        """The name of a place in this recipe."""
+        return next(name for name, named in self.names.items() if named == place)
+
     def one(self, notes: Notes, path: Path, value: object) -> Place | None:
         """The place that a value names."""
         if isinstance(value, str) and value in self.names:
@@ -81,7 +85,8 @@ def read_move(entry: Table, hands: Fingers) -> Move | None:
     kind = _kind(entry)
     say = ""
     if "say" in entry.values:
-        say = one_line(entry.notes, (*entry.path, "say"), entry.values["say"], LONGEST_SAY) or ""
+        path = (*entry.path, "say")
+        say = one_line(entry.notes, path, entry.values["say"], LONGEST_SAY, "write it or leave the key out") or ""
     if kind is None:
         return None
     entry.refuse_others((kind, *KEYS[kind], "say"), f"the move {kind}")

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-_QUOTED_CHARACTERS = 40
+_LONGEST_SHOWN = 40
 
 
 @dataclass(frozen=True, order=True)
@@ -43,8 +43,13 @@ def printable(text: str) -> str:
 
 def quoted(text: str) -> str:
     """A text of the file as a message shows it: on one line, in quotation marks, cut where it is long."""
-    shown = printable(text[: _QUOTED_CHARACTERS + 1])
-    return f'"{shown}"' if len(text) <= _QUOTED_CHARACTERS else f'"{shown[:_QUOTED_CHARACTERS]}..."'
+    return f'"{cut(text)}"'
+
+
+def cut(text: str) -> str:
+    """The text, safe to show, with three dots for what goes beyond 40 characters."""
+    shown = printable(text[:_LONGEST_SHOWN])
+    return shown if len(text) <= _LONGEST_SHOWN else f"{shown}..."
 
 
 def did_you_mean(came: str, allowed: Iterable[str]) -> str:

@@ -98,8 +98,7 @@ def _read_loops(file: Table, hands: Fingers, held: Hold | None, braiders: int | 
         return None
     for number, place in enumerate(places):
         if place in places[:number]:
-            name = place.name(braiders or len(BRAIDER_NAMES))
-            file.notes.add(("loops", number), f"{name} is listed twice; a finger is loaded with one loop")
+            file.notes.add(("loops", number), f"{hands.name(place)} is listed twice; a finger is loaded with one loop")
     if len(set(places)) < 2:
         file.problem("loops", "a braid needs loops on two fingers at least; list every finger that holds a loop")
     if len(set(places)) < len(places) or len(places) < 2:

@@ -41,7 +41,7 @@ def syntax_problem(error: ValueError | RecursionError, text: str) -> Problem:
     if position is None:
         return Problem(1, "", "a number in this file is too long")
     lines = text.replace("\r\n", "\n").split("\n")
-    line, column = (int(position[1]), f", column {position[2]}") if position[1] else (len(lines), "")
+    line, column = (int(position[1]), f" (column {position[2]})") if position[1] else (len(lines), "")
     advice = next((advice for start, advice in _ADVICE.items() if came.startswith(start)), "this is not TOML")
     key = _KEY.match(lines[line - 1])
     after = "; what follows is read once this is right" if line < len(lines) else ""
