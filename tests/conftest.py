@@ -1,0 +1,18 @@
+"""For all tests: a skipped test is an error where CI is set, so that nothing is left out in silence."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+import pytest
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
+    """Turn a run with skipped tests into a failed one."""
+    reporter: Any = session.config.pluginmanager.get_plugin("terminalreporter")
+    skipped = reporter.stats.get("skipped", []) if reporter is not None else []
+    if skipped and os.environ.get("CI") and exitstatus == 0:
+        reporter.write_line(f"{len(skipped)} skipped: a skipped test is an error here", red=True)
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
