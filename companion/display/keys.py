@@ -169,7 +169,7 @@ class Keys:
 
     def _give_terminal_back(self) -> None:
         before, self._before = self._before, None
-        if before is None:
+        if before is None or self._source is None:
             return
         try:
             # Keys pressed after the end are for nobody: the shell must not take them for a command line.
@@ -209,7 +209,7 @@ class Keys:
         self._callback(KeySignal.END)
 
     def _read_windows_keys(self) -> None:
-        import msvcrt  # noqa: PLC0415  # only on Windows
+        import msvcrt  # only on Windows
 
         console: Any = msvcrt
         while not self._stopped.is_set():

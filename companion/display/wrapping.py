@@ -1,0 +1,19 @@
+"""Breaking lines of plain text between words, by the columns that they take on screen."""
+
+from __future__ import annotations
+
+from rich.cells import cell_len, chop_cells
+
+
+def wrapped(text: str, columns: int) -> list[str]:
+    """Lines of at most so many columns; a word that is longer than a line is cut into pieces."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and cell_len(longer) <= columns:
+            lines[-1] = longer
+        elif cell_len(word) <= columns:
+            lines.append(word)
+        else:
+            lines += chop_cells(word, max(columns, 2))
+    return lines
