@@ -1,0 +1,157 @@
+"""The front door: one small function for each command; it reads the words and hands them on."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+DONE, RECIPE_FAULT, USAGE = 0, 1, 2
+
+TOP = """\
+A companion at your elbow while both hands hold loops: it says each move of a fingerloop cord,
+listens for a few words, keeps count of cycles and repeats, and finds your place again tomorrow."""
+
+WORDS = """\
+While braiding you can say, or press:
+  "next"        space, right arrow, page down   the move is made, tell me the following one
+  "back"        left arrow, page up             undo the last move: how, and one step less
+  "again"       a                               say it once more
+  "where am I"  w                               cycle, move, and what is on each finger
+  "pause" / "carry on"    p / c                 rest, and go on
+  "slower" / "faster"     - / +                 speech and pace
+  "finish"      f                               asks once, then ends; your place is kept
+A foot pedal that sends page up and page down works too.
+
+Cautions: if fingers tingle, go numb or hurt, stop and rest, and ask a clinician if it stays.
+Keep cords away from small children. Braided cords are not for carrying people or loads."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
+    parser = _parser()
+    options = parser.parse_args(arguments)
+    if options.run is None:
+        parser.print_help()
+        return USAGE
+    status: int = options.run(options)
+    return status
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="companion", description=TOP, epilog=WORDS, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.set_defaults(run=None)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+    _add_practise(commands)
+    recipes = commands.add_parser("recipes", help="list the cords there are, one line each")
+    recipes.set_defaults(run=_recipes)
+    _add_sound_check(commands)
+    return parser
+
+
+def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    practise = commands.add_parser(
+        "practise",
+        help="braid a cord, hands free",
+        epilog=WORDS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="Braid a cord: each move is spoken when you say next.",
+    )
+    practise.set_defaults(run=_practise)
+    practise.add_argument("recipe", nargs="?", help="a cord's name (see: companion recipes) or a recipe file")
+    cord = practise.add_argument_group("the cord")
+    cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    cord.add_argument("--cycles", type=_count, default=0, metavar="N", help="stop after N cycles")
+    cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
+    cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
+    pace = practise.add_argument_group("pace")
+    pace.add_argument("--pace", choices=("step", "timed"), default="step", help="wait for next, or for the time")
+    pace.add_argument(
+        "--seconds-per-move", type=_seconds, default=6.0, metavar="S", help="time for a move in timed pace (6)"
+    )
+    sound = practise.add_argument_group("ear and voice")
+    _add_ear(sound)
+    sound.add_argument(
+        "--voice",
+        choices=("auto", "clips", "engine", "off"),
+        default="auto",
+        help="recorded clips, the computer's speech engine, or both as needed (auto)",
+    )
+    sound.add_argument("--to-audio", type=Path, metavar="OUT.WAV", help="write all that is spoken to a file")
+    sound.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number (see sound-check)")
+    practise.add_argument(
+        "--plain",
+        action="store_true",
+        help="one line for each event instead of the screen, for screen readers and logs",
+    )
+
+
+def _add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    check = commands.add_parser(
+        "sound-check",
+        help="which devices, ears and voices there are; a level meter; say a word",
+        description="Shows which devices, ears and voices there are, then the level of the microphone and the "
+        "words that are heard, until Ctrl-C or for as long as --seconds says.",
+    )
+    check.set_defaults(run=_sound_check)
+    _add_ear(check)
+    check.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number")
+    check.add_argument("--seconds", type=_seconds, default=None, metavar="S", help="how long to listen")
+    check.add_argument("--get-model", action="store_true", help="fetch the English vosk model (about 40 MB), only now")
+    check.add_argument("--yes", action="store_true", help="don't ask before fetching")
+
+
+def _add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
+    group.add_argument(
+        "--listen",
+        choices=("auto", "vosk", "sphinx", "keys"),
+        default="auto",
+        help="which ear listens; keys: none, keys and pedals only",
+    )
+    group.add_argument("--model", type=Path, metavar="FOLDER", help="a vosk model on disk (else VOSK_MODEL_PATH)")
+    group.add_argument("--vocabulary", type=Path, metavar="FILE", help="another file of the words to listen for")
+    group.add_argument("--from-audio", type=Path, metavar="IN.WAV", help="a sound file instead of the microphone")
+    group.add_argument("--microphone", metavar="DEVICE", help="a microphone by name or number (see sound-check)")
+
+
+def _count(text: str) -> int:
+    """A number of cycles."""
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 100_000:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of cycles; give a whole number from 1 to 100000")
+    return int(text)
+
+
+def _seconds(text: str) -> float:
+    """A time in seconds."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = -1.0
+    if not 0.1 <= value <= 3600:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a time; give seconds from 0.1 to 3600")
+    return value
+
+
+def _practise(options: argparse.Namespace) -> int:
+    from companion.session.practise import practise
+
+    return practise(options)
+
+
+def _recipes(options: argparse.Namespace) -> int:
+    from companion.session.listing import list_recipes
+
+    return list_recipes()
+
+
+def _sound_check(options: argparse.Namespace) -> int:
+    from companion.session.sound_check import sound_check
+
+    return sound_check(options)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,57 @@
+"""The list of cords, and the choice of one."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+
+from companion import library
+from companion.library import LibraryError
+from companion.recipe.model import Recipe
+from companion.recipe.problems import RecipeError
+
+FIRST = "five-loop-square"
+
+
+def list_recipes(write: Callable[[str], object] = print) -> int:
+    """Every cord with one line; a recipe with mistakes is listed as such. Exit status 0."""
+    width = max(len(name) for name in library.names())
+    for name in library.names():
+        try:
+            recipe = library.load(name)
+        except (RecipeError, LibraryError):
+            write(f"{name:<{width}}  (this recipe has mistakes)")
+            continue
+        write(f"{name:<{width}}  {recipe.title}. {_colourways(recipe)}")
+    return 0
+
+
+def _colourways(recipe: Recipe) -> str:
+    return "Colourways: " + ", ".join(colourway.name for colourway in recipe.colourways) + "."
+
+
+def choose(last: str | None, ask: Callable[[str], str] | None = None) -> str:
+    """A cord's name: by number or name where someone can be asked, else the last one braided, else the first.
+
+    The choice is short: an empty answer means the one in brackets.
+    """
+    names = library.names()
+    proposed = last if last in names or (last or "").endswith(".toml") else FIRST
+    assert proposed is not None
+    if ask is None:
+        return proposed
+    print("Which cord?")
+    for number, name in enumerate(names, 1):
+        print(f"  {number}  {name}")
+    while True:
+        answer = ask(f"Number or name [{proposed}]: ").strip()
+        if not answer:
+            return proposed
+        if answer.isdigit() and 1 <= int(answer) <= len(names):
+            return names[int(answer) - 1]
+        if answer in names or answer.endswith(".toml"):
+            return answer
+        print(
+            f'There is no cord "{answer}"; give a number from 1 to {len(names)}, or a name of the list.',
+            file=sys.stderr,
+        )

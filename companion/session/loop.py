@@ -1,0 +1,211 @@
+"""The event loop of a session: one thread, one order of things.
+
+Each turn takes in sound, keys and time, tells the sequencer, and carries out the effects it returns
+in their order, so that a move is on disk before its prompt is spoken.
+"""
+
+from __future__ import annotations
+
+import queue
+from collections.abc import Callable
+from typing import Protocol
+
+import numpy as np
+
+from companion.display.status import Ear as EarState
+from companion.listening.ear import Ear, Hearing
+from companion.practice.commands import Command
+from companion.practice.events import (
+    Begun,
+    Closed,
+    Confirm,
+    Effect,
+    Elapsed,
+    End,
+    Ending,
+    Event,
+    Fault,
+    Heard,
+    Hush,
+    Note,
+    Record,
+    Say,
+    Show,
+    Speed,
+    Spoken,
+    Wait,
+)
+from companion.practice.glance import glance
+from companion.practice.position import Position
+from companion.practice.sequencer import step
+from companion.practice.state import State
+from companion.practice.view import View
+from companion.session.mouth import Mouth
+from companion.session.worlds import World
+
+EAR_OPENS_AFTER_S = 0.3
+"""The ear stays closed for so long after the last word, for the room's echo."""
+TURN_S = 0.05
+"""The longest wait of one turn of the loop."""
+
+
+class Shown(Protocol):
+    """What a screen or a row of plain lines is told."""
+
+    def view(self, view: View) -> None: ...
+    def said(self, text: str) -> None: ...
+    def heard(self, command: Command) -> None: ...
+    def unsure(self, text: str) -> None: ...
+    def note(self, sentence: str) -> None: ...
+    def ear(self, condition: EarState, name: str, level_db: float) -> None: ...
+    def refresh(self) -> None: ...
+    @property
+    def gone(self) -> bool: ...
+
+
+class Keeper(Protocol):
+    """What keeps a session's moves; it never raises."""
+
+    def record(self, kind: str, position: Position) -> None: ...
+    def end(self, how: Ending) -> None: ...
+
+
+class EarSource(Protocol):
+    """An ear that may still be loading."""
+
+    def ready(self) -> Ear | None: ...
+    def faults(self) -> list[str]: ...
+    @property
+    def loading(self) -> bool: ...
+
+
+class Session:
+    """Runs one session to its end. ``keys`` brings commands, or None where the keys have come to an end."""
+
+    def __init__(
+        self,
+        state: State,
+        world: World,
+        mouth: Mouth,
+        shown: Shown,
+        keeper: Keeper,
+        ears: EarSource,
+        keys: queue.SimpleQueue[Command | None],
+    ) -> None:
+        self.state = state
+        self.ended: Ending | None = None
+        self._world = world
+        self._mouth = mouth
+        self._shown = shown
+        self._keeper = keeper
+        self._ears = ears
+        self._keys = keys
+        self._due: tuple[float, int] | None = None
+        self._ear_opens_s = 0.0
+
+    def run(self, should_stop: Callable[[], bool] = lambda: False) -> Ending:
+        """Until it ends; ``should_stop`` says from outside that the terminal is going."""
+        self.tell(Begun())
+        self._world.start()
+        while self.ended is None:
+            self.turn()
+            if self.ended is None and (self._world.ended or should_stop()):
+                self.tell(Closed())
+        if not should_stop():
+            self._world.drain()
+        return self.ended
+
+    def turn(self) -> None:
+        """One turn: sound, keys, devices, what has been said, time."""
+        block = self._world.listen(TURN_S)
+        for sentence in (*self._world.faults(), *self._ears.faults()):
+            self.tell(Fault(sentence))
+        self._mouth.player = self._world.player
+        self._take_keys()
+        if block is not None and len(block):
+            self._hear(block)
+        if self._mouth.has_finished():
+            self.tell(Spoken())
+        if self._due is not None and self._world.now() >= self._due[0]:
+            wait = self._due[1]
+            self._due = None
+            self.tell(Elapsed(wait))
+        self._show_ear()
+        self._shown.refresh()
+
+    def tell(self, event: Event) -> None:
+        """Tell the sequencer, and do what it asks for."""
+        if self.ended is not None:
+            return
+        self.state, effects = step(self.state, event)
+        for effect in effects:
+            self._carry_out(effect)
+
+    def report(self, sentence: str) -> None:
+        """A fault that came up while effects are being carried out."""
+        self._shown.note(sentence)
+
+    def _take_keys(self) -> None:
+        while not self._keys.empty():
+            command = self._keys.get()
+            if command is not None:
+                self._shown.heard(command)
+                self.tell(Heard(command))
+            elif self._ears.ready() is None and not self._ears.loading:
+                # Nothing is left that could bring a command.
+                self.tell(Closed())
+
+    def _hear(self, block: np.ndarray) -> None:
+        ear = self._ears.ready()
+        if ear is None:
+            return
+        if self._mouth.speaking:
+            self._ear_opens_s = self._world.now() + EAR_OPENS_AFTER_S
+        if self._world.now() < self._ear_opens_s:
+            ear.deaf(len(block))
+            return
+        for hearing in ear.hear(block):
+            self._heard(hearing)
+            if self._mouth.speaking:
+                # The answer sounds already: what the same block still holds is not heard.
+                self._ear_opens_s = self._world.now() + EAR_OPENS_AFTER_S
+                ear.close()
+                break
+
+    def _heard(self, hearing: Hearing) -> None:
+        if hearing.command is None:
+            self._shown.unsure(hearing.text)
+            return
+        self._shown.heard(hearing.command)
+        self.tell(Heard(hearing.command))
+
+    def _show_ear(self) -> None:
+        ear = self._ears.ready()
+        if ear is None:
+            self._shown.ear("loading" if self._ears.loading else "off", "", -120.0)
+        elif self._mouth.speaking or self._world.now() < self._ear_opens_s:
+            self._shown.ear("closed", ear.name, ear.level_db)
+        else:
+            self._shown.ear("open", ear.name, ear.level_db)
+
+    def _carry_out(self, effect: Effect) -> None:
+        match effect:
+            case Confirm():
+                self._mouth.confirm()
+            case Hush():
+                self._mouth.hush()
+            case Say(prompt):
+                self._shown.said(self._mouth.say(prompt))
+            case Show():
+                self._shown.view(glance(self.state))
+            case Record(kind, position):
+                self._keeper.record(kind, position)
+            case Wait(seconds, wait):
+                self._due = (self._world.now() + seconds, wait)
+            case Speed(speed):
+                self._mouth.speed(speed)
+            case Note(sentence):
+                self._shown.note(sentence)
+            case End(how):
+                self._keeper.end(how)
+                self.ended = how

@@ -1,0 +1,195 @@
+"""Puts one session together from what the user chose, and runs it."""
+
+from __future__ import annotations
+
+import queue
+import signal
+import sys
+from argparse import Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
+from pathlib import Path
+from typing import Any
+
+from companion import library
+from companion.journal.rows import LastSession
+from companion.library import LibraryError
+from companion.listening.sound_file import SoundFileFault
+from companion.listening.vocabulary import Vocabulary, VocabularyError
+from companion.practice.commands import Command
+from companion.practice.events import Ending
+from companion.practice.position import Position
+from companion.practice.sequencer import begin
+from companion.practice.state import Pace, Plan
+from companion.practice.wording import loading_prompts, move_prompt
+from companion.recipe.model import Colourway, Recipe
+from companion.recipe.problems import RecipeError
+from companion.session import setting
+from companion.session.ears import LoadedEar, NoEar
+from companion.session.keeper import Keeper, fingerprint
+from companion.session.listing import choose
+from companion.session.loop import Session
+from companion.session.mouth import Mouth
+from companion.session.shown import PlainShown, ScreenShown, SessionKeys
+from companion.session.worlds import Devices, SoundFiles, World
+from companion.speaking.phrasebook import PhrasebookError
+from companion.speaking.player import FilePlayer, PlayerFault
+
+DONE, FAULT, USAGE = 0, 1, 2
+
+
+def practise(options: Namespace) -> int:
+    """Run a session; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
+    notes: list[str] = []
+    keeper = Keeper(setting.data(), notes.append)
+    try:
+        recipe = library.load(_name(options, keeper))
+        words = setting.vocabulary(options.vocabulary)
+        plan, carries_on = _plan(recipe, options, keeper, notes)
+        world = _world(options)
+    except UsageFault as fault:
+        print(fault, file=sys.stderr)
+        return USAGE
+    except EXPECTED as fault:
+        print(fault, file=sys.stderr)
+        return FAULT
+    except (EOFError, KeyboardInterrupt):
+        return DONE
+    keeper.begin(recipe, plan.colourway.name, carries_on, plan.stopped_at)
+    try:
+        return _run(options, plan, world, words, keeper, notes)
+    finally:
+        world.close()
+        keeper.close()
+
+
+class UsageFault(Exception):  # noqa: N818 - a fault is what the user is told of
+    """What was asked for doesn't exist; the message is one sentence."""
+
+
+EXPECTED = (
+    RecipeError,
+    LibraryError,
+    VocabularyError,
+    PhrasebookError,
+    setting.FileFault,
+    SoundFileFault,
+    PlayerFault,
+)
+
+
+def _name(options: Namespace, keeper: Keeper) -> str:
+    if options.recipe:
+        return str(options.recipe)
+    asked = sys.stdin.isatty() and sys.stdout.isatty() and not options.from_audio
+    return choose(keeper.last_recipe(), input if asked else None)
+
+
+def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) -> tuple[Plan, int | None]:
+    """What this session is to be, and the id of the session that it may carry on."""
+    last = None if options.fresh else keeper.last(recipe)
+    colourway = _colourway(recipe, options.colourway or (last.colourway if last else None), bool(options.colourway))
+    if last is not None and not _can_carry_on(recipe, colourway, last, notes):
+        last = None
+    plan = Plan(
+        recipe=recipe,
+        colourway=colourway,
+        goal_cycles=options.cycles,
+        pace=Pace(options.pace),
+        seconds_per_move=options.seconds_per_move,
+        brief=options.brief,
+        stopped_at=last.position if last else Position(),
+    )
+    return plan, last.id if last else None
+
+
+def _can_carry_on(recipe: Recipe, colourway: Colourway, last: LastSession, notes: list[str]) -> bool:
+    if last.how == Ending.COMPLETED.value or not last.position.prompted:
+        return False
+    if last.recipe_print != fingerprint(recipe):
+        notes.append(
+            "The recipe's moves have changed since last time, so this begins anew; the journal keeps what was."
+        )
+        return False
+    if last.colourway != colourway.name:
+        notes.append(
+            f'Last time the colourway was "{last.colourway}", so this begins anew; the journal keeps what was.'
+        )
+        return False
+    return True
+
+
+def _colourway(recipe: Recipe, name: str | None, was_asked_for: bool) -> Colourway:
+    names = [colourway.name for colourway in recipe.colourways]
+    if name in names:
+        return recipe.colourway(str(name))
+    if was_asked_for:
+        raise UsageFault(f'{recipe.name} has no colourway "{name}"; it has {", ".join(names)}.')
+    return recipe.colourways[0]
+
+
+def _world(options: Namespace) -> World:
+    if options.from_audio:
+        return SoundFiles(options.from_audio, options.to_audio)
+    if options.to_audio:
+        path: Path = options.to_audio
+        return Devices(setting.microphone_opener(options), lambda: FilePlayer(path))
+    return Devices(setting.microphone_opener(options), setting.player_opener(options))
+
+
+def _run(options: Namespace, plan: Plan, world: World, words: Vocabulary, keeper: Keeper, notes: list[str]) -> int:
+    book = setting.phrasebook()
+    voice = setting.voice(options.voice, book)
+    keys: queue.SimpleQueue[Command | None] = queue.SimpleQueue()
+    in_files = isinstance(world, SoundFiles)
+    plain = options.plain or in_files or not sys.stdout.isatty()
+    with _ending_signals() as stopped, PlainShown() if plain else ScreenShown(book) as shown:
+        for note in notes:
+            shown.note(note)
+        mouth = Mouth(voice, world.player, shown.note)
+        session = Session(begin(plan), world, mouth, shown, keeper, _ears(options, words, in_files), keys)
+        keeper.report = shown.note
+        voice.prepare(_own_wordings(plan))
+        with nullcontext() if in_files else SessionKeys(keys):
+            ending = session.run(lambda: bool(stopped) or shown.gone)
+    if not plain:
+        print(_farewell(plan.recipe, session.state.position, plan, ending))
+    return DONE
+
+
+def _ears(options: Namespace, words: Vocabulary, in_files: bool) -> LoadedEar | NoEar:
+    if options.listen == "keys":
+        return NoEar()
+    ear = LoadedEar(setting.ear_opener(options, words))
+    return ear.wait() if in_files else ear.start()
+
+
+def _own_wordings(plan: Plan) -> list[Any]:
+    moves = [move_prompt(plan.recipe, move) for move in plan.recipe.cycle]
+    return [*moves, *loading_prompts(plan.recipe, plan.colourway)]
+
+
+@contextmanager
+def _ending_signals() -> Iterator[list[int]]:
+    """Signals that end the program end the session in order; the list says which came."""
+    came: list[int] = []
+
+    def note(number: int, _frame: object) -> None:
+        came.append(number)
+
+    names = [name for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    before = {getattr(signal, name): signal.signal(getattr(signal, name), note) for name in names}
+    try:
+        yield came
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _farewell(recipe: Recipe, position: Position, plan: Plan, ending: Ending) -> str:
+    """The last line on the terminal, after the screen has gone."""
+    cycles, moves = divmod(position.made, plan.moves)
+    made = f"{recipe.title}: {cycles} cycles and {moves} moves made."
+    if ending is Ending.COMPLETED:
+        return made
+    return f"{made} To go on from there: companion practise {recipe.name}"

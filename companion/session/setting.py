@@ -1,0 +1,104 @@
+"""What a session is made of, opened from what the user chose: phrasebook, voice, vocabulary, ear."""
+
+from __future__ import annotations
+
+import os
+from argparse import Namespace
+from collections.abc import Callable
+from pathlib import Path
+
+from companion.journal.folder import cache_folder, data_folder
+from companion.library import prompt_folder
+from companion.listening.ear import Ear, open_ear
+from companion.listening.microphone import Microphone
+from companion.listening.models import installed_model
+from companion.listening.vocabulary import Vocabulary, read_vocabulary
+from companion.speaking.clips import ClipVoice
+from companion.speaking.engine import EngineVoice
+from companion.speaking.phrasebook import Phrasebook, read_phrasebook
+from companion.speaking.player import Player
+from companion.speaking.voice import Policy, Voice
+
+LANGUAGE = "en"
+CLIP_VOICE = "hibari"
+MODEL_VARIABLE = "VOSK_MODEL_PATH"
+
+
+class FileFault(Exception):  # noqa: N818 - a fault is what the user is told of
+    """A file named by the user that can't be used; the message is one sentence."""
+
+
+def data() -> Path:
+    """Where the journal and fetched models are kept."""
+    return data_folder(os.environ)
+
+
+def cache() -> Path:
+    """Where what can be made again is kept."""
+    return cache_folder(os.environ)
+
+
+def read_text(path: Path) -> str:
+    """A text file; raises FileFault."""
+    try:
+        return path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise FileFault(f"{path}: the file can't be read ({error.strerror}).") from error
+    except UnicodeDecodeError as error:
+        raise FileFault(f"{path}: this is not UTF-8 text; save the file as UTF-8.") from error
+
+
+def phrasebook() -> Phrasebook:
+    """The words that are spoken."""
+    path = prompt_folder() / LANGUAGE / "phrasebook.toml"
+    return read_phrasebook(read_text(path), str(path))
+
+
+def vocabulary(chosen: Path | None) -> Vocabulary:
+    """The words that are listened for; raises FileFault and VocabularyError."""
+    path = chosen or prompt_folder() / LANGUAGE / "vocabulary.toml"
+    return read_vocabulary(read_text(path), str(path))
+
+
+def voice(policy: Policy, book: Phrasebook) -> Voice:
+    """Clips and engine, as the policy wants them."""
+    clips = ClipVoice(prompt_folder() / LANGUAGE / "voices" / CLIP_VOICE, book)
+    return Voice(book, policy, clips, EngineVoice(cache() / "speech"))
+
+
+def vosk_model(chosen: Path | None) -> Path | None:
+    """The vosk model to listen with: the one chosen, the one of VOSK_MODEL_PATH, or the one fetched before."""
+    if chosen is not None:
+        return chosen
+    named = os.environ.get(MODEL_VARIABLE, "").strip()
+    return Path(named).expanduser() if named else installed_model(data() / "models")
+
+
+def ear_opener(options: Namespace, words: Vocabulary) -> Callable[[], Ear]:
+    """Opens the ear that was chosen; what it opens may raise EarFault."""
+    return lambda: open_ear(options.listen, words, cache() / "ears", vosk_model(options.model))
+
+
+def device(chosen: str | None) -> str | int | None:
+    """A device by number where a number was given, else by name."""
+    return int(chosen) if chosen is not None and chosen.isdigit() else chosen
+
+
+def microphone_opener(options: Namespace) -> Callable[[], Microphone] | None:
+    """Opens the microphone that was chosen; None where only keys are wanted."""
+    if options.listen == "keys":
+        return None
+    return lambda: Microphone(device(options.microphone))
+
+
+def player_opener(options: Namespace) -> Callable[[], Player] | None:
+    """Opens the loudspeaker that was chosen; None where nothing is to sound."""
+    if options.voice == "off":
+        return None
+
+    def open_player() -> Player:
+        from companion.speaking.speaker import SpeakerPlayer
+
+        return SpeakerPlayer(device(options.speaker))
+
+    return open_player
