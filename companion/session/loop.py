@@ -45,6 +45,7 @@ from companion.session.worlds import World
 
 EAR_OPENS_AFTER_S = 0.3
 """The ear stays closed for so long after the last word, for the room's echo."""
+SILENT_DB = -120.0
 TURN_S = 0.05
 """The longest wait of one turn of the loop."""
 
@@ -182,7 +183,9 @@ class Session:
     def _show_ear(self) -> None:
         ear = self._ears.ready()
         if ear is None:
-            self._shown.ear("loading" if self._ears.loading else "off", "", -120.0)
+            self._shown.ear("loading" if self._ears.loading else "off", "", SILENT_DB)
+        elif not self._world.hears:
+            self._shown.ear("lost", ear.name, SILENT_DB)
         elif self._mouth.speaking or self._world.now() < self._ear_opens_s:
             self._shown.ear("closed", ear.name, ear.level_db)
         else:

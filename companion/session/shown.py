@@ -108,8 +108,8 @@ class ScreenShown:
         self._status = replace(self._status, heard=text, heard_was_unsure=True)
 
     def note(self, sentence: str) -> None:
-        """One sentence."""
-        self._status = replace(self._status, note=sentence)
+        """One sentence; those that came since the last command stand together."""
+        self._status = replace(self._status, note=f"{self._status.note} {sentence}".strip())
 
     def ear(self, condition: Ear, name: str, level_db: float) -> None:
         """Whether the ear is open."""

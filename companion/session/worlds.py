@@ -32,6 +32,11 @@ class World(Protocol):
     player: Player
     ended: bool
 
+    @property
+    def hears(self) -> bool:
+        """Whether sound is coming in."""
+        ...
+
     def now(self) -> float:
         """Seconds on this world's clock."""
         ...
@@ -69,6 +74,7 @@ class SoundFiles:
         self._file = FilePlayer(target) if target is not None else None
         self.player: Player = self._file or SilentPlayer(self.now)
         self.ended = False
+        self.hears = True
 
     def now(self) -> float:
         """Seconds of sound that went by."""
@@ -134,7 +140,7 @@ class Devices:
         self._try_microphone()
 
     @property
-    def has_microphone(self) -> bool:
+    def hears(self) -> bool:
         """Whether sound is coming in."""
         return self._microphone is not None
 
