@@ -18,7 +18,7 @@ BIG, MIDDLING, PLAIN = 2, 1, 0
 LEAD_AND_REST = ((BIG, BIG), (BIG, MIDDLING), (MIDDLING, MIDDLING), (MIDDLING, PLAIN), (PLAIN, PLAIN))
 ROWS = {BIG: 6, MIDDLING: 3, PLAIN: 1}
 """Rows of one line of text, with the gap beneath it (half a row in the middling size)."""
-_SENTENCE = re.compile(r"[^.!?:]+[.!?:]*\s*")
+_SENTENCE = re.compile(r"[^.!?]+[.!?]*\s*")
 
 
 def fitted(text: str, columns: int, rows: int, ascii_only: bool) -> list[Text]:
@@ -37,9 +37,19 @@ def fitted(text: str, columns: int, rows: int, ascii_only: bool) -> list[Text]:
         else:
             head, tail = _set(first, lead, columns), _set(rest, other, columns) if rest else []
             lines = None if head is None or tail is None else [*head, *tail]
-        if lines is not None and len(lines) <= rows + (lead == other == BIG):
+        if (lead, other) != (PLAIN, PLAIN) and lines is not None and len(lines) <= rows + (lead == other == BIG):
             return lines[:rows]
-    return (_set(text, PLAIN, columns) or [])[:rows]
+    return _bar(text, columns, rows)
+
+
+def _bar(text: str, columns: int, rows: int) -> list[Text]:
+    """Plain letters on a reversed bar: a line for each sentence and an edge where there is room."""
+    joined = _set(text, PLAIN, columns) or []
+    sentences = [found.group() for found in _SENTENCE.finditer(text)]
+    apart = [line for sentence in sentences for line in _set(sentence, PLAIN, columns) or []]
+    lines = apart if len(apart) <= rows else joined[:rows]
+    edge = [Text(" " * columns, "reverse")]
+    return [*edge, *lines, *edge] if len(lines) + 2 <= rows else lines
 
 
 def block(text: str, size: int, ascii_only: bool = False) -> list[Text]:

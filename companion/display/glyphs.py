@@ -1,4 +1,4 @@
-"""Large letters: capitals, digits and stops on a grid five pixels high, three to five wide.
+"""Large letters: capitals, digits, stops and the signs of the ear on a grid five pixels high, three to five wide.
 
 Drawn for this project so that each sign can be told from every other at a distance. ``#`` is ink.
 """
@@ -54,6 +54,10 @@ Z|####|...#|.##.|#...|####
 ?|###.|...#|.##.|....|.#..
 !|#|#|#|.|#
 +|...|.#.|###|.#.|...
+●|.###.|#####|#####|#####|.###.
+○|.###.|#...#|#...#|#...#|.###.
+◌|#.#.#|.....|#...#|.....|#.#.#
+✗|#...#|.#.#.|..#..|.#.#.|#...#
 """
 
 GLYPHS: dict[str, tuple[str, ...]] = {line[0]: tuple(line[2:].split("|")) for line in _ROWS.split("\n") if line}

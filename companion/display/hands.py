@@ -87,10 +87,13 @@ def draw(view: View, columns: int, rows: int, marks: Marks, colour_system: str |
         at = left + number * (plan.braider_columns + BRAIDER_GAP) if plan.side_by_side else left
         painter.braider(braider, at, 0 if plan.side_by_side else number * plan.braider_rows)
     lines = canvas.lines()
-    shortened = {label: name for name, label in labels.items() if label != name}
-    if shortened and len(lines) < rows:
-        lines.append(_key(shortened, view, colour_system))
-    return lines
+    return [*lines, *_key(labels, view, columns, colour_system)][:rows]
+
+
+def least_rows(view: View) -> int:
+    """The rows that all braiders' hands need one above the other."""
+    smallest = Plan(False, NARROWEST, max(_fill_rows(view), 2), 0, False, view.braiders)
+    return smallest.rows
 
 
 def _colour_names(view: View) -> list[str]:
@@ -123,8 +126,8 @@ def _plan(view: View, columns: int, rows: int, names: Sequence[str]) -> Plan | N
             finger = _finger_columns(columns, braiders if side_by_side else 1)
             if finger < NARROWEST:
                 continue
-            whole = all(label == name for name, label in short_names(names, finger).items())
-            spare = rows - (0 if whole else 1)
+            key = _key(short_names(names, finger), view, columns, None)
+            whole, spare = not key, rows - len(key)
             for drop in (2, 1, 0):
                 for marked in (True, False):
                     plan = _with_fill(
@@ -186,7 +189,9 @@ class _Painter:
         tip = row + plan.marked + drop
         base = row + plan.marked + plan.drop + plan.fill
         if active and plan.marked:
-            self.canvas.centred(column, plan.finger, tip - 1, self.marks.active * 3, Style(bold=True))
+            self.canvas.centred(
+                column, plan.finger, tip - 1, self.marks.active * min(plan.finger - 2, 5), Style(bold=True)
+            )
         filled = self._loops(finger.loops, column, tip)
         for down in range(filled, base - tip):
             self._shaft(column, tip + down)
@@ -229,13 +234,18 @@ class _Painter:
         self.canvas.centred(column, self.plan.hand_columns, row, f" {label} ", Style(bold=True))
 
 
-def _key(shortened: dict[str, str], view: View, colour_system: str | None) -> Text:
-    """What the shortened colour names stand for."""
+def _key(labels: dict[str, str], view: View, columns: int, colour_system: str | None) -> list[Text]:
+    """What the shortened colour names stand for; nothing where none is shortened."""
     fills = dict(view.fills)
-    line = Text(" ", no_wrap=True)
-    for label, name in shortened.items():
-        line.append(f" {label} ", fill_style(fills.get(name), colour_system)).append(f" {name}  ")
-    return line
+    lines: list[Text] = []
+    for name, label in labels.items():
+        if label == name:
+            continue
+        item = Text(" ").append(f" {label} ", fill_style(fills.get(name), colour_system)).append(f" {name} ")
+        if not lines or lines[-1].cell_len + item.cell_len > columns:
+            lines.append(Text(no_wrap=True))
+        lines[-1].append_text(item)
+    return lines
 
 
 def _in_words(view: View, columns: int, rows: int, marks: Marks) -> list[Text]:

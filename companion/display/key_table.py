@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from enum import Enum
 
+from companion.display.wrapping import NO_BREAK
 from companion.practice.commands import Command
 
 
@@ -63,6 +64,7 @@ SEQUENCES = {
 }
 # What Windows' getwch returns after "\x00" or "\xe0" (keyboard scan codes).
 SCAN_CODES = {"H": "up", "P": "down", "M": "right", "K": "left", "I": "page up", "Q": "page down"}
+PACE = (Command.SLOWER, Command.FASTER)
 INTERRUPT_CHARACTER = "\x03"
 
 
@@ -85,9 +87,31 @@ def keys_of(command: Command) -> tuple[str, ...]:
     return tuple(key for key, meant in KEYS.items() if meant is command)
 
 
+# What is worth saying in a phase of the session; the sequencer understands some more.
+SAYABLE: dict[str, tuple[Command, ...]] = {
+    "offering to carry on": (Command.YES, Command.NO, Command.AGAIN, Command.WHERE, Command.FINISH),
+    "loading the loops": (Command.NEXT, Command.AGAIN, Command.WHERE, Command.PAUSE, *PACE, Command.FINISH),
+    "braiding": (
+        *(Command.NEXT, Command.BACK, Command.AGAIN, Command.WHERE, Command.PAUSE),
+        *(*PACE, Command.FINISH),
+    ),
+    "resting": (Command.CARRY_ON, Command.WHERE, *PACE, Command.FINISH),
+    "asking whether to finish": (Command.YES, Command.NO, Command.AGAIN),
+}
+
+
+def sayable_in(phase: str) -> tuple[Command, ...]:
+    """The commands to show in a phase (the value of practice's Phase); none where nothing can be said."""
+    return SAYABLE.get(phase, ())
+
+
 def legend(commands: tuple[Command, ...] = tuple(Command)) -> str:
-    """The words with their first keys, on one line: ``next (space)  back (b) ...``."""
-    return "  ".join(f"{command.value} ({keys_of(command)[0]})" for command in commands)
+    """The words with their first keys, on one line: ``next=space  back=b ...``.
+
+    Blanks within an item don't break, so that a word stays with its key.
+    """
+    items = (f"{command.value}={keys_of(command)[0]}".replace(" ", NO_BREAK) for command in commands)
+    return "  ".join(items)
 
 
 def key_rows(commands: tuple[Command, ...] = tuple(Command)) -> tuple[tuple[str, str], ...]:

@@ -18,7 +18,7 @@ def short_names(names: Sequence[str], columns: int) -> dict[str, str]:
         label = name if cell_len(name) <= columns else _shortened(name, columns)
         number = 2
         while label in labels.values():
-            label = f"{_cut(name, columns - len(str(number)))}{number}"
+            label = f"{_cut(_shortened(name, columns), columns - len(str(number)))}{number}"
             number += 1
         labels[name] = label
     return labels

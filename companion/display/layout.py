@@ -14,7 +14,8 @@ from rich.text import Text
 
 from companion.display import hands
 from companion.display.big_text import MIDDLING, block, fitted
-from companion.display.glyphs import width
+from companion.display.glyphs import has_glyphs, width
+from companion.display.key_table import legend, sayable_in
 from companion.display.marks import Marks, marks
 from companion.display.status import Status
 from companion.display.tables import level_bar
@@ -25,6 +26,8 @@ ROOMY_ROWS = 30
 """From this height on, counters and ear are in large letters and blocks stand apart."""
 QUIET_PHASES = ("braiding",)
 """Phases that go without saying."""
+ANNOUNCED_PHASES = ("loading the loops", "resting", "ended")
+"""Phases that are shown large, before the coming move."""
 LEAST_MOVE_ROWS = 4
 MOST_NOTE_ROWS = 2
 EAR_WORDS = {
@@ -59,16 +62,21 @@ class Paper:
 def compose(view: View, status: Status, to_come: str, paper: Paper) -> list[Text]:
     """The lines of the screen, at most ``paper.rows`` of at most ``paper.columns`` columns."""
     top = [_header(view, paper), *_counters(view, paper), *_goal(view, paper)]
-    bottom = [*_heard(status, paper), *_note(status, paper), *_keys(status, paper)]
+    bottom = [*_heard(status, paper), *_note(status, paper), *_keys(view, status, paper)]
     if paper.rows < 12:
         top, bottom = top[1:], bottom[:1]
     spare = paper.rows - len(top) - len(bottom)
-    # Half of the rows for the hands, but never so that the coming move has no room.
-    drawn = hands.draw(view, paper.columns, max(spare - LEAST_MOVE_ROWS, 0), paper.marks, paper.colour_system)
+    drawn = hands.draw(view, paper.columns, _rows_for_hands(view, spare), paper.marks, paper.colour_system)
     move = _to_come(view, to_come, paper, spare - len(drawn))
     gaps = _gaps(spare - len(drawn) - len(move))
     lines = [*top, *gaps[0], *move, *gaps[1], *drawn, *gaps[2], *bottom]
     return [_cut(line, paper) for line in lines[: paper.rows]]
+
+
+def _rows_for_hands(view: View, spare: int) -> int:
+    """Two thirds of the rows, or what all braiders' hands need; the coming move keeps some in any case."""
+    usual = spare - max(LEAST_MOVE_ROWS, spare // 3)
+    return max(usual, min(hands.least_rows(view), spare - 2), 0)
 
 
 def _gaps(spare: int) -> tuple[list[Text], list[Text], list[Text]]:
@@ -97,29 +105,49 @@ def _two_ends(left: str, right: str, columns: int, style: str) -> Text:
 def _header(view: View, paper: Paper) -> Text:
     pace = "" if (view.pace, view.speed) == ("step", "normal") else f"{view.pace}, {view.speed} "
     line = Text(no_wrap=True)
-    phase = "" if view.phase in QUIET_PHASES else f" {view.phase.upper()} "
+    phase = "" if view.phase in (*QUIET_PHASES, *ANNOUNCED_PHASES) else f" {view.phase.upper()} "
     line.append_text(_two_ends(f" {view.title}", f" {pace}", paper.columns - cell_len(phase), "bold"))
     return line.append(phase, "bold reverse")
 
 
 def _counters(view: View, paper: Paper) -> list[Text]:
     counts = (
-        f"CYCLE {view.cycle} of {view.cycles_in_repeat}",
-        f"REPEAT {view.repeat}",
-        f"MOVE {view.move} of {view.moves_in_cycle}",
+        ("CYCLE", view.cycle, view.cycles_in_repeat),
+        ("REPEAT", view.repeat, 0),
+        ("MOVE", view.move, view.moves_in_cycle),
     )
-    large = "  ".join(f"{word} {number}" for word, number in _large_counts(view))
-    if paper.roomy and width(large) + 2 <= paper.columns:
-        return [Text(""), *(Text(" ").append_text(line) for line in block(large, MIDDLING))]
-    return [Text(set_cell_size(f" {'   '.join(counts)}", paper.columns), "bold reverse")]
+    if paper.roomy:
+        pieces = [_large_count(*count) for count in counts]
+        if sum(piece[0].cell_len + 5 for piece in pieces) <= paper.columns:
+            return [Text(""), *_side_by_side(pieces, 5)]
+    words = "   ".join(f"{word} {number}" + (f" of {of}" if of else "") for word, number, of in counts)
+    return [Text(set_cell_size(f" {words}", paper.columns), "bold reverse")]
 
 
-def _large_counts(view: View) -> tuple[tuple[str, str], ...]:
-    return (
-        ("CYCLE", f"{view.cycle}/{view.cycles_in_repeat}"),
-        ("REPEAT", str(view.repeat)),
-        ("MOVE", f"{view.move}/{view.moves_in_cycle}"),
-    )
+def _large_count(word: str, number: int, of: int) -> list[Text]:
+    """A counter three rows high: the word, the number large, and what it counts up to."""
+    digits = block(str(number), MIDDLING)
+    after = [""] * len(digits)
+    after[1] = f" of {of}" if of else ""
+    before = [" " * (len(word) + 2), f" {word} ", " " * (len(word) + 2)]
+    lines = [
+        Text(left, "bold").append_text(line).append(right)
+        for left, line, right in zip(before, digits, after, strict=True)
+    ]
+    return _squared(lines)
+
+
+def _squared(lines: list[Text]) -> list[Text]:
+    """The lines, padded to one length."""
+    longest = max(line.cell_len for line in lines)
+    for line in lines:
+        line.pad_right(longest - line.cell_len)
+    return lines
+
+
+def _side_by_side(pieces: list[list[Text]], gap: int) -> list[Text]:
+    """Pieces of the same height, next to each other."""
+    return [Text(" " * gap).join(row) for row in zip(*pieces, strict=True)]
 
 
 def _goal(view: View, paper: Paper) -> list[Text]:
@@ -135,10 +163,12 @@ def _goal(view: View, paper: Paper) -> list[Text]:
 
 
 def _to_come(view: View, to_come: str, paper: Paper, rows: int) -> list[Text]:
-    """The coming move; nothing is to come once the session has ended."""
-    if view.phase == "ended":
-        return []
-    return fitted(to_come, paper.columns, rows, paper.ascii_only)
+    """The coming move; while nothing is being braided, what is going on stands before it, larger."""
+    text = to_come
+    if view.phase in ANNOUNCED_PHASES:
+        after = f" To come: {to_come}" if to_come and view.phase != "ended" else ""
+        text = f"{view.phase.capitalize()}.{after}"
+    return fitted(text, paper.columns, rows, paper.ascii_only)
 
 
 def _ear(status: Status, paper: Paper) -> tuple[str, str]:
@@ -156,10 +186,30 @@ def _heard_words(status: Status) -> str:
 def _heard(status: Status, paper: Paper) -> list[Text]:
     sign, words = _ear(status, paper)
     heard = _heard_words(status)
-    level = f"{level_bar(status.level, 8, paper.ascii_only)} " if status.level is not None else ""
-    right = f" {level}{sign} {words} "
-    line = _two_ends(f" {heard}", "", paper.columns - cell_len(right), "bold")
-    return [line.append(right, "bold reverse" if status.ear in ("open", "lost") else "")]
+    large = _large_heard(heard, f"{sign} {EAR_WORDS[status.ear]}", status, paper) if paper.roomy else []
+    if large:
+        return large
+    level = f"{level_bar(status.level, 6, paper.ascii_only)} " if status.level is not None else ""
+    right = f" {sign} {words} "
+    line = _two_ends(f" {heard}", level, paper.columns - cell_len(right), "bold")
+    return [line.append(right, _ear_style(status))]
+
+
+def _ear_style(status: Status) -> str:
+    return "bold reverse" if status.ear in ("open", "lost") else "bold"
+
+
+def _large_heard(heard: str, ear: str, status: Status, paper: Paper) -> list[Text]:
+    """The last word heard and the ear, three rows high; nothing where the words can't be drawn so large."""
+    if not has_glyphs(heard + ear) or width(heard or " ") + width(ear) + 6 > paper.columns:
+        return []
+    left, right = _squared(block(heard or " ", MIDDLING)), _squared(block(ear, MIDDLING))
+    lines = []
+    for words, open_or_not in zip(left, right, strict=True):
+        line = Text(" ").append_text(words)
+        line.pad_right(paper.columns - line.cell_len - open_or_not.cell_len - 2)
+        lines.append(line.append_text(open_or_not))
+    return lines
 
 
 def _note(status: Status, paper: Paper) -> list[Text]:
@@ -167,6 +217,11 @@ def _note(status: Status, paper: Paper) -> list[Text]:
     return [Text(f" {line}", "italic") for line in lines]
 
 
-def _keys(status: Status, paper: Paper) -> list[Text]:
-    lines = wrapped(status.keys, paper.columns - 2)[: 3 if paper.rows >= ROOMY_ROWS else 2]
-    return [Text(f" {line}") for line in lines]
+def _keys(view: View, status: Status, paper: Paper) -> list[Text]:
+    lines = wrapped(status.keys or legend(sayable_in(view.phase)), paper.columns - 2)[
+        : 3 if paper.rows >= ROOMY_ROWS else 2
+    ]
+    shown = [Text(f" {line}", "bold") for line in lines]
+    for line in shown:
+        line.highlight_regex(r"=\S+", "not bold")
+    return shown
