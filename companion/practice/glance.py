@@ -32,7 +32,7 @@ def glance(state: State) -> View:
         braiders=plan.recipe.braiders,
         fills=plan.recipe.fills,
         to_come=_to_come(state),
-        active=touched(plan.move(position.to_come).action),
+        active=() if state.phase is Phase.ENDED else touched(plan.move(position.to_come).action),
         pace=plan.pace.value,
         speed=SPEED_NAMES[state.speed],
     )
@@ -50,6 +50,8 @@ def _to_come(state: State) -> Prompt:
         return talk.GO_FROM_THERE
     if state.phase is Phase.ASKING:
         return talk.STOP_HERE
+    if state.phase is Phase.ENDED:
+        return talk.GOODBYE
     if state.phase is Phase.BRAIDING and not state.position.under_way:
         return state.last[-1]  # how to undo, for those who can't hear it
     return talk.move(state.plan, state.position.to_come)

@@ -39,24 +39,26 @@ Outcome = tuple[State, tuple[Effect, ...]]
 
 
 def begin(plan: Plan) -> State:
-    """A session that has not been told anything yet."""
-    return State(plan)
+    """A session that has not been told anything yet; it stands where the last one stopped."""
+    return State(plan, position=plan.stopped_at, began_at=plan.stopped_at)
 
 
 def step(state: State, event: Event) -> Outcome:
     """The next state and what to do, in this order. Never fails, whatever comes when."""
     match event:
+        case _ if state.phase is Phase.ENDED:
+            return state, ()
         case Heard(command):
             return _heard(state, command)
         case Begun() if state.phase is Phase.STARTING:
             return _begun(state)
         case Spoken():
             return _spoken(state)
-        case Elapsed(wait) if wait == state.waits and state.phase is Phase.BRAIDING:
-            return _advance(state)
+        case Elapsed(wait) if state.waiting and wait == state.waits:
+            return _advance(replace(state, waiting=False))
         case Fault(sentence):
             return state, (Record("fault", state.position), Note(sentence))
-        case Closed() if state.phase is not Phase.ENDED:
+        case Closed():
             return replace(state, phase=Phase.ENDED), (Record("closed", state.position), End(Ending.CLOSED))
     return state, ()
 
@@ -66,7 +68,7 @@ def _heard(state: State, command: Command) -> Outcome:
     if transition is None:
         return state, (Note(f'"{command.value}" does nothing while {state.phase.value}.'),)
     # Whatever was to happen by itself waits until this has been answered.
-    state, effects = transition.act(replace(state, waits=state.waits + 1))
+    state, effects = transition.act(replace(state, waiting=False))
     return state, (Hush(), Confirm(), *effects)
 
 
@@ -76,24 +78,40 @@ def _say(*prompts: Prompt) -> tuple[Say, ...]:
 
 def _begun(state: State) -> Outcome:
     if state.plan.stopped_at.prompted:
-        state = replace(state, phase=Phase.OFFERING, position=state.plan.stopped_at, began_at=state.plan.stopped_at)
-        question = talk.offer(state)
-        return replace(state, last=(question,)), (Show(), *_say(question))
-    return _load(state)
+        return _offer(state)
+    return _load(state, Prompt(()) if state.plan.brief else talk.greeting(state))
 
 
-def _load(state: State) -> Outcome:
-    """From the loaded start, whatever was there before; the journal keeps what was."""
+def _offer(state: State) -> Outcome:
+    question = talk.offer(state)
+    return replace(state, phase=Phase.OFFERING, last=(question,)), (Show(), *_say(question))
+
+
+def _load(state: State, first_words: Prompt) -> Outcome:
     state = replace(state, phase=Phase.LOADING, position=Position(), began_at=Position(), last=talk.loading(state))
-    said = () if state.plan.brief else (talk.greeting(state), *state.last)
-    return state, (Record("loading", state.position), Show(), *_say(*said))
+    loading = () if state.plan.brief else state.last
+    return state, (Record("loading", state.position), Show(), *_say(first_words, *loading))
+
+
+def _decline(state: State) -> Outcome:
+    """From the loaded start, whatever was there before; the journal keeps what was."""
+    return _load(state, talk.from_the_start(state))
+
+
+def _undo_loading(state: State) -> Outcome:
+    """The offer was declined by mistake: it is made once more. Nothing else comes before loading."""
+    stopped_at = state.plan.stopped_at
+    if not stopped_at.prompted:
+        return state, _say(talk.NOTHING_TO_UNDO)
+    state, effects = _offer(replace(state, position=stopped_at, began_at=stopped_at))
+    return state, (Record("back", stopped_at), *effects)
 
 
 def _spoken(state: State) -> Outcome:
     """In timed pace, the next move comes by itself some time after the last word."""
     if state.plan.pace is not Pace.TIMED or state.phase is not Phase.BRAIDING or not state.position.under_way:
         return state, ()
-    state = replace(state, waits=state.waits + 1)
+    state = replace(state, waits=state.waits + 1, waiting=True)
     seconds = state.plan.seconds_per_move * PACE_FACTOR_PER_STEP**-state.speed
     return state, (Wait(seconds, state.waits),)
 
@@ -146,15 +164,23 @@ def _pause(state: State) -> Outcome:
 def _return(state: State) -> Outcome:
     """Back to what was going on before resting or asking."""
     state = replace(state, phase=state.beneath[-1], beneath=state.beneath[:-1])
-    said = (talk.RESTING,) if state.phase is Phase.PAUSED else (talk.GOING_ON, *state.last)
+    # After the question whether to carry on, "going on" would sound like an answer to it.
+    going_on = () if state.phase is Phase.OFFERING else (talk.GOING_ON,)
+    said = (talk.RESTING,) if state.phase is Phase.PAUSED else (*going_on, *state.last)
     return state, (Record("carry on", state.position), Show(), *_say(*said))
 
 
 def _accept(state: State) -> Outcome:
-    """Carry on where the last session stopped: what the hands hold, then the very move."""
+    """Carry on where the last session stopped: what the hands hold, then the very move.
+
+    A goal that was reached before is one of so many cycles more.
+    """
     plan, position = state.plan, state.position
+    if plan.goal_cycles and position.made >= plan.goal_moves:
+        plan = replace(plan, goal_cycles=position.made // plan.moves + plan.goal_cycles)
     prompt = talk.move(plan, position.to_come)
-    state = replace(state, phase=Phase.BRAIDING, position=Position(position.to_come, under_way=True), last=(prompt,))
+    taken_up = Position(position.to_come, under_way=True)
+    state = replace(state, plan=plan, phase=Phase.BRAIDING, position=taken_up, last=(prompt,))
     hands = Prompt(()) if plan.brief else talk.hands(state)
     return state, (Record("carry on", state.position), Show(), *_say(talk.GOING_ON, hands, prompt))
 
@@ -199,15 +225,16 @@ def _table() -> Mapping[tuple[Phase, Command], Transition]:
     rows: list[tuple[tuple[Phase, ...], tuple[Command, ...], Callable[[State], Outcome], tuple[Phase, ...]]] = [
         # in these phases, on these commands, do this, which leads to (an empty row of phases: stays)
         ((Phase.OFFERING,), (Command.YES, Command.CARRY_ON, Command.NEXT), _accept, (Phase.BRAIDING,)),
-        ((Phase.OFFERING,), (Command.NO, Command.BACK), _load, (Phase.LOADING,)),
+        ((Phase.OFFERING,), (Command.NO, Command.BACK), _decline, (Phase.LOADING,)),
+        ((Phase.LOADING,), (Command.BACK,), _undo_loading, (Phase.OFFERING, Phase.LOADING)),
         ((Phase.LOADING,), (Command.NEXT, Command.YES, Command.CARRY_ON), _advance, (Phase.BRAIDING,)),
         ((Phase.BRAIDING,), (Command.NEXT,), _advance, (Phase.BRAIDING, Phase.ENDED)),
         ((Phase.BRAIDING,), (Command.BACK, Command.NO), _undo, ()),
         ((Phase.BRAIDING,), (Command.CARRY_ON,), _again, ()),
         ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING), (Command.AGAIN,), _again, ()),
-        ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED), (Command.WHERE,), _where, ()),
+        ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED, Phase.ASKING), (Command.WHERE,), _where, ()),
         ((Phase.LOADING, Phase.BRAIDING), (Command.PAUSE,), _pause, (Phase.PAUSED,)),
-        ((Phase.PAUSED,), (Command.CARRY_ON, Command.YES), _return, (Phase.LOADING, Phase.BRAIDING)),
+        ((Phase.PAUSED,), (Command.CARRY_ON,), _return, (Phase.LOADING, Phase.BRAIDING)),
         ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED), (Command.FINISH,), _ask, (Phase.ASKING,)),
         ((Phase.ASKING,), (Command.FINISH, Command.YES), _finish, (Phase.ENDED,)),
         (

@@ -85,7 +85,7 @@ class State:
     """Where a session stands.
 
     ``last``: what "again" repeats. ``beneath``: the phases to return to from resting and asking.
-    ``waits``: how many waits have been asked for or cancelled; only the newest one counts.
+    ``waits``: how many waits have been asked for; ``waiting``: whether the newest one is still in force.
     """
 
     plan: Plan
@@ -96,3 +96,4 @@ class State:
     beneath: tuple[Phase, ...] = ()
     speed: int = 0
     waits: int = 0
+    waiting: bool = False

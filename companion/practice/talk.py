@@ -22,11 +22,17 @@ RESTING = phrases("rested")
 GOING_ON = phrases("going_on")
 STOP_HERE = phrases("stop_here")
 GO_FROM_THERE = phrases("go_from_there")
+GOODBYE = phrases("goodbye")
 
 
 def greeting(state: State) -> Prompt:
     """The first words, with the caution for the hands."""
     return phrases("greeting", "caution_hands")
+
+
+def from_the_start(state: State) -> Prompt:
+    """The answer to "no, not from there", said before the loading talk."""
+    return phrases("from_the_start", *(() if state.plan.brief else ("caution_hands",)))
 
 
 def loading(state: State) -> tuple[Prompt, ...]:

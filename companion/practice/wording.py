@@ -26,7 +26,7 @@ from companion.recipe.model import (
     Turn,
     Turned,
 )
-from companion.recipe.places import BRAIDER_NAMES, Finger, Hold, Place, Side
+from companion.recipe.places import BRAIDER_NAMES, Finger, Hold, Place, Side, lateral_order
 
 COUNT_KEYS = ("none", "one", "two", "three", "four")
 EXCHANGE_KEYS = {
@@ -58,15 +58,15 @@ def undo_prompt(recipe: Recipe, move: Move, before: Hands) -> Prompt:
         case Tighten():
             return phrases("undo_tighten")
         case Take(take=held, by=home, turned=turned):
-            way = _ways(undoing.through, undoing.over, undoing.under)
+            way = _ways(recipe, held, undoing.through, undoing.over, undoing.under)
             return phrases("undo", *_place(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned))
         case Pass(loop=held, to=home, turned=turned):
-            way = _ways((), undoing.over, undoing.under)
+            way = _ways(recipe, held, (), undoing.over, undoing.under)
             return phrases("undo", *_place(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned))
         case Exchange():
-            turned = undoing.mover_turned if undoing.mover_turned is not Turned.UNTURNED else undoing.other_turned
+            # The outer loop turned last, so its turn is undone first.
             plain = Exchange(undoing.mover, undoing.other, undoing.passing)
-            return phrases("undo") + Prompt(tuple(_action(recipe, plain))) + phrases(*_turn_undone(turned))
+            return phrases("undo", *_turns_undone(recipe, undoing)) + Prompt(tuple(_action(recipe, plain)))
         case Turn(place, way_back):
             return phrases("undo", *_place(recipe, place), *_turn_undone(way_back))
         case Shift():
@@ -77,18 +77,27 @@ def _turn_undone(turned: Turned) -> tuple[str, ...]:
     return () if turned is Turned.UNTURNED else ("turn_unrolled",)
 
 
+def _turns_undone(recipe: Recipe, undoing: Exchange) -> tuple[str, ...]:
+    """How an exchange's turns are undone; where only one loop turned, by the finger that holds it now."""
+    ways = ((undoing.mover, undoing.mover_turned), (undoing.other, undoing.other_turned))
+    turned = [place for place, way in ways if way is not Turned.UNTURNED]
+    if len(turned) == 2:
+        return ("turn_unrolled",)
+    return tuple(key for place in turned for key in (*_place(recipe, place), "turn_unrolled"))
+
+
 def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
     match action:
         case Take(take, by, through, over, under, turned):
             keys = (
                 *_place(recipe, by),
-                *_ways(through, over, under),
+                *_ways(recipe, by, through, over, under),
                 *_take(recipe, take, by),
                 *_turned(turned),
             )
         case Pass(loop, to, over, under, turned):
-            onto = f"onto_{to.finger.value}" if _same_hand(loop, to) else f"onto_{_key(to)}"
-            keys = (*_place(recipe, loop), "pass", *_ways((), over, under), onto, *_turned(turned))
+            way = _ways(recipe, loop, (), over, under)
+            keys = (*_place(recipe, loop), "pass", *way, *_onto(recipe, to, loop), *_turned(turned))
         case Exchange():
             keys = tuple(_exchange(recipe, action))
         case Turn(place, way):
@@ -116,17 +125,29 @@ def _place(recipe: Recipe, place: Place) -> tuple[str, ...]:
     return (*_braider(recipe, place), _key(place))
 
 
-def _ways(through: tuple[Place, ...], over: tuple[Place, ...], under: tuple[Place, ...]) -> tuple[str, ...]:
-    """ "Through two", or by name where it is one loop."""
-    keys = []
-    for verb, places in (("through", through), ("over", over), ("under", under)):
-        if len(places) == 1:
-            keys.append(f"{verb}_{places[0].finger.value}")
-        elif 1 < len(places) < len(COUNT_KEYS):
+def _ways(
+    recipe: Recipe, operator: Place, through: tuple[Place, ...], over: tuple[Place, ...], under: tuple[Place, ...]
+) -> tuple[str, ...]:
+    """What is passed, in the order in which the operator meets it: "Through two", or one loop by its name."""
+    order = lateral_order(recipe.held, recipe.braiders)
+    passed = (("through", through), ("over", over), ("under", under))
+    ways = {place: verb for verb, places in passed for place in places}
+    met = sorted(ways, key=lambda place: abs(order.index(place) - order.index(operator)))
+    keys: list[str] = []
+    for verb, group in groupby(met, key=lambda place: ways[place]):
+        places = list(group)
+        if 1 < len(places) < len(COUNT_KEYS):
             keys.append(f"{verb}_{COUNT_KEYS[len(places)]}")
         else:
-            keys.extend(f"{verb}_{place.finger.value}" for place in places)
+            keys.extend(_passed(verb, place, operator) for place in places)
     return tuple(keys)
+
+
+def _passed(verb: str, place: Place, operator: Place) -> str:
+    """One loop: by its finger on the operator's hand, by hand and finger on her other one, else as the nearest."""
+    if place.braider != operator.braider:
+        return f"{verb}_one"
+    return f"{verb}_{place.finger.value}" if place.side is operator.side else f"{verb}_{_key(place)}"
 
 
 def _take(recipe: Recipe, take: Place, by: Place) -> tuple[str, ...]:
@@ -142,6 +163,12 @@ def _return_to(recipe: Recipe, home: Place, held: Place) -> tuple[str, ...]:
     return (*(_braider(recipe, home) if home.braider != held.braider else ()), f"return_{_key(home)}")
 
 
+def _onto(recipe: Recipe, to: Place, start: Place) -> tuple[str, ...]:
+    if _same_hand(to, start):
+        return (f"onto_{to.finger.value}",)
+    return (*(_braider(recipe, to) if to.braider != start.braider else ()), f"onto_{_key(to)}")
+
+
 def _turned(turned: Turned) -> tuple[str, ...]:
     return {Turned.UNTURNED: (), Turned.INWARD: ("turned",), Turned.OUTWARD: ("turned_outward",)}[turned]
 
@@ -150,6 +177,7 @@ def _exchange(recipe: Recipe, exchange: Exchange) -> Iterable[str]:
     mover, other = exchange.mover, exchange.other
     first, second = _exchanged_names(mover, other)
     if first in ("left", "right") and mover.finger is other.finger:
+        yield from _braider(recipe, mover)
         yield EXCHANGE_KEYS[mover.finger]
     else:
         yield "exchange"
