@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from rich.cells import cell_len
+from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
 from companion.display.glyphs import has_glyphs, pixels, width
@@ -81,7 +81,7 @@ def _set(text: str, size: int, columns: int) -> list[Text] | None:
     if lines is None:
         return None
     if size == PLAIN:
-        return [Text(f" {line} ".ljust(columns)[:columns], "bold reverse") for line in lines]
+        return [Text(set_cell_size(f" {line} ", columns), "bold reverse") for line in lines]
     set_lines: list[Text] = []
     for line in lines:
         set_lines += [*block(line, size), *([Text("")] if size == BIG else [])]

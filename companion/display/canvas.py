@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+from operator import itemgetter
+
 from rich.cells import cell_len
 from rich.style import Style
 from rich.text import Text
@@ -39,8 +42,8 @@ class Canvas:
 
     def _line(self, cells: list[tuple[str, Style]]) -> Text:
         line = Text(no_wrap=True)
-        for sign, style in cells:
-            line.append(sign, style)
+        for style, run in groupby(cells, key=itemgetter(1)):
+            line.append("".join(sign for sign, _ in run), style or None)
         while line.plain.endswith(" ") and not any(span.end == len(line) and span.style for span in line.spans):
             line.right_crop(1)
         return line

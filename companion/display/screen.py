@@ -54,7 +54,12 @@ class Screen:
                 return
             self._shown = (view, status, paper)
             to_come = self._words(view.to_come)
-            self._guarded(lambda: self._draw(view, status, to_come, paper))
+            if self.takes_window:
+                picture = Group(*compose(view, status, to_come, paper))
+                self._guarded(lambda: self._draw(picture))
+            else:
+                changed = self._changed(in_lines(view, status, to_come), paper)
+                self._guarded(lambda: self._write(changed))
 
     def close(self) -> None:
         """Give the window back as it was. May be called more than once."""
@@ -70,27 +75,27 @@ class Screen:
     def __exit__(self, *_: object) -> None:
         self.close()
 
-    def _draw(self, view: View, status: Status, to_come: str, paper: Paper) -> None:
-        if not self.takes_window:
-            self._write_changes(view, status, to_come, paper)
-            return
+    def _draw(self, picture: Group) -> None:
         if not self._open:
             self._open = True
             call_when_leaving(self.close)
             self._console.set_alt_screen(True)
             self._console.show_cursor(False)
-        self._console.update_screen(Group(*compose(view, status, to_come, paper)))
+        self._console.update_screen(picture)
 
     def _give_back(self) -> None:
         self._console.show_cursor(True)
         self._console.set_alt_screen(False)
 
-    def _write_changes(self, view: View, status: Status, to_come: str, paper: Paper) -> None:
-        lines = in_lines(view, status, to_come)
-        for line in lines:
-            if line not in self._lines:
-                self._console.print(Text(_sayable(line, paper.ascii_only)), soft_wrap=True)
+    def _changed(self, lines: list[str], paper: Paper) -> list[Text]:
+        """The lines that were not among the last ones."""
+        changed = [Text(_sayable(line, paper.ascii_only)) for line in lines if line not in self._lines]
         self._lines = lines
+        return changed
+
+    def _write(self, lines: list[Text]) -> None:
+        for line in lines:
+            self._console.print(line, soft_wrap=True)
 
     def _guarded(self, act: Callable[[], None]) -> None:
         """Do it; a terminal that has gone is no reason to stop practising."""
