@@ -89,7 +89,7 @@ def apply(step: Step, hands: Hands) -> Hands:
 
 
 def plan(action: Action, hands: Hands, undoing: bool = False) -> tuple[Step, ...]:
-    """The steps of a move on these hands; ``undoing`` as in ``make``. Raises MoveError where the hands can't make it."""
+    """The steps of a move on these hands; ``undoing`` and errors as in ``make``."""
     _refuse_two_loops_left_over(action, hands)
     match action:
         case Take(take, by, through, over, under, turned):
