@@ -1,4 +1,4 @@
-"""For all tests: a skipped test is an error where CI is set, so that nothing is left out in silence."""
+"""For all tests: no time limits of hypothesis, and a skipped test is an error where CI is set."""
 
 from __future__ import annotations
 
@@ -6,6 +6,11 @@ import os
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# Times differ from machine to machine; what is slow shows in tests/bench, not in a test that fails by chance.
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any machine")
 
 
 @pytest.hookimpl(trylast=True)

@@ -203,9 +203,14 @@ def _exchanged_names(mover: Place, other: Place) -> tuple[str, str]:
 
 
 def _shift(recipe: Recipe, steps: tuple[tuple[Place, Place], ...]) -> Iterable[str]:
-    hand = steps[0][0]
-    yield from _braider(recipe, hand)
-    yield f"hand_{hand.side.value}"
+    for hand, group in groupby(steps, key=lambda pair: (pair[0].braider, pair[0].side)):
+        yield from _braider(recipe, Place(hand[1], Finger.THUMB, hand[0]))
+        yield f"hand_{hand[1].value}"
+        yield from _shift_on_a_hand(recipe, list(group))
+
+
+def _shift_on_a_hand(recipe: Recipe, steps: list[tuple[Place, Place]]) -> Iterable[str]:
+    """All by one finger the same way in few words; else, and where there are but two, each from where to where."""
     fingers = list(Finger)
     ways = {fingers.index(to.finger) - fingers.index(start.finger) for start, to in steps}
     if 2 < len(steps) < len(COUNT_KEYS) and ways in ({1}, {-1}):
