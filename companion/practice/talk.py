@@ -99,17 +99,20 @@ def offer(state: State) -> Prompt:
 
 
 def report(state: State) -> Prompt:
-    """What was made this time, and in all where that is more."""
+    """What was made this time, and in all where that is more; no count of nothing."""
     plan = state.plan
     now = max(state.position.made - state.began_at.made, 0)
+    if not now:
+        return phrases(*(("place_kept",) if state.position.made else ()), "goodbye")
     cycles, moves = divmod(now, plan.moves)
     said = phrases("done_report")
-    if cycles or not moves:
+    if cycles:
         said += amount(cycles, "cycle", "cycles")
     if moves:
         said += (phrases("and") if cycles else Prompt(())) + amount(moves, "move", "moves")
-    if state.began_at.made:
-        said += phrases("comma", "in_all") + amount(state.position.made // plan.moves, "cycle", "cycles")
+    in_all = state.position.made // plan.moves
+    if state.began_at.made and in_all:
+        said += phrases("comma", "in_all") + amount(in_all, "cycle", "cycles")
     return said + phrases("stop", "goodbye")
 
 

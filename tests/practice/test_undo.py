@@ -1,0 +1,133 @@
+"""Back: the prompt in force is withdrawn, the inverse of its move is spoken, the state steps back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from companion.loops.hands import loaded
+from companion.loops.moves import inverse, make
+from companion.practice import talk
+from companion.practice.events import Record, Say, Spoken
+from companion.practice.position import Position
+from companion.practice.state import Pace, Phase, Plan
+
+Sit = Callable[..., Any]
+RECIPES = ("five-loop-divided", "five-loop-flat", "five-loop-square", "ten-loop-open-edge")
+
+
+def test_back_says_how_the_hands_undo_the_move_that_was_prompted(sitting: Sit) -> None:
+    session = sitting().hear("next", "back")
+    assert session.said == ["Undo. Right index. Through two. Return to left little. Unroll the turn."]
+    assert session.position == Position(0)
+
+
+def test_the_state_is_as_it_was_before_that_move(sitting: Sit) -> None:
+    before = sitting().hear("next", "next")
+    after = sitting().hear("next", "next", "next", "back")
+    assert after.position.made == before.position.prompted
+    assert after.state.plan.hands(after.position.made) == before.state.plan.hands(before.position.prompted)
+
+
+def test_a_wrong_next_costs_one_back_and_the_next_one_prompts_that_move_again(sitting: Sit) -> None:
+    session = sitting().hear("next", "next")
+    wrong = session.hear("next").said
+    session.hear("back")
+    assert session.hear("next").said == wrong
+    assert session.position == Position(3, under_way=True)
+
+
+def test_back_after_back_undoes_the_move_before(sitting: Sit) -> None:
+    session = sitting().hear("next", "next", "back")
+    assert session.said == ["Undo. Right hand. Shift three. Outward."]
+    assert session.hear("back").said == ["Undo. Right index. Through two. Return to left little. Unroll the turn."]
+    assert session.position == Position(0)
+
+
+def test_no_undoes_like_back(sitting: Sit) -> None:
+    assert sitting().hear("next", "no").said == sitting().hear("next", "back").said
+
+
+def test_before_the_first_move_there_is_nothing_to_undo(sitting: Sit) -> None:
+    session = sitting().hear("next", "back", "back")
+    assert session.said == ["Nothing to undo. This is the first move."]
+    assert session.position == Position(0)
+    assert session.recorded == []
+
+
+def test_while_the_loops_are_being_loaded_there_is_nothing_to_undo(sitting: Sit) -> None:
+    session = sitting().hear("back")
+    assert session.said == ["Nothing to undo. This is the first move."]
+    assert session.phase is Phase.LOADING
+
+
+def test_tightening_needs_no_undoing(sitting: Sit) -> None:
+    session = sitting().hear("next", "next", "next", "back")
+    assert session.said == ["Tightening stays as it is."]
+    assert session.position == Position(2)
+
+
+def test_again_repeats_how_to_undo(sitting: Sit) -> None:
+    session = sitting().hear("next", "back")
+    undo = session.said
+    assert session.hear("again").said == undo
+
+
+def test_a_back_over_the_end_of_a_cycle_does_not_count_it_twice(sitting: Sit) -> None:
+    session = sitting().hear(*["next"] * 7)
+    assert session.said[0] == "Cycle one done."
+    session.hear("back")
+    assert session.hear("next").said == ["Right index. Through two. Take little. Turned."]
+
+
+def test_a_last_move_that_was_undone_is_counted_when_it_has_been_made_again(sitting: Sit) -> None:
+    session = sitting().hear(*["next"] * 7, "back", "back", "next")
+    assert session.said == ["Tighten."]
+    assert session.hear("next").said == ["Cycle one done.", "Right index. Through two. Take little. Turned."]
+
+
+def test_in_timed_pace_nothing_comes_by_itself_while_a_move_is_being_undone(sitting: Sit) -> None:
+    session = sitting(pace=Pace.TIMED).hear("next", "back")
+    assert session.tell(Spoken()).effects == ()
+
+
+@pytest.mark.parametrize("name", RECIPES)
+@settings(max_examples=30)
+@given(nexts=st.integers(1, 45))
+def test_as_many_backs_as_nexts_lead_back_to_the_loaded_start(sitting: Sit, name: str, nexts: int) -> None:
+    session = sitting(name).hear(*["next"] * nexts, *["back"] * nexts)
+    assert session.position == Position(0)
+    assert session.view.fingers == sitting(name).view.fingers
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_the_undo_prompts_come_in_the_opposite_order_of_the_moves(sitting: Sit, name: str) -> None:
+    session = sitting(name, brief=True)
+    moves = 2 * session.state.plan.moves
+    session.hear(*["next"] * moves)
+    undone = []
+    for _ in range(moves):
+        session.hear("back")
+        undone += [effect.prompt for effect in session.effects if isinstance(effect, Say)]
+    assert undone == [talk.undo(session.state.plan, number) for number in range(moves, 0, -1)]
+
+
+@pytest.mark.parametrize("name", RECIPES)
+def test_the_inverse_that_is_spoken_takes_the_hands_back_exactly(plan: Callable[..., Plan], name: str) -> None:
+    cord = plan(name)
+    hands = loaded(cord.recipe)
+    for move in cord.recipe.cycle * 2:
+        after = make(move.action, hands)
+        assert make(inverse(move.action, hands), after, undoing=True) == hands
+        hands = after
+
+
+def test_the_step_back_is_on_disk_before_it_is_spoken(sitting: Sit) -> None:
+    session = sitting().hear("next", "back")
+    kinds = [type(effect) for effect in session.effects]
+    assert kinds.index(Record) < kinds.index(Say)
+    assert session.recorded == [("back", Position(0))]
