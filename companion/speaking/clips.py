@@ -22,6 +22,12 @@ SPEEDS: tuple[Speed, ...] = get_args(Speed)
 CLIP_SUFFIX = ".ogg"
 
 
+def clip_words(phrasebook: Phrasebook, name: str) -> dict[str, str]:
+    """What the manifest keeps of a clip: its text and, where that differs, the spelling the voice was given."""
+    text, spelling = phrasebook.utterances[name], phrasebook.spelling(name)
+    return {"text": text} if spelling == text else {"text": text, "say_as": spelling}
+
+
 class ClipVoice:
     """The clips of one voice, read from disk when first asked for and then kept in memory."""
 
@@ -46,10 +52,7 @@ class ClipVoice:
     def is_fresh(self, name: str) -> bool:
         """Whether the manifest says that this clip was made from the phrasebook's present words."""
         made_from = self.manifest.get("clips", {}).get(name)
-        return isinstance(made_from, dict) and (
-            made_from.get("text") == self._phrasebook.utterances.get(name)
-            and made_from.get("say_as") == self._phrasebook.say_as.get(name)
-        )
+        return name in self._phrasebook.utterances and made_from == clip_words(self._phrasebook, name)
 
     @cached_property
     def manifest(self) -> dict[str, Any]:

@@ -5,9 +5,10 @@ shown on the screen, and into the row of *utterances* that are spoken one after 
 which may have a recorded clip under its own name.
 
 The file has ``language``, tables ``[phrases.<group>]`` (groups are only for the reader: keys are
-unique over all of them) and ``[numbers]``. A phrase is a text, or ``{ text = "...", say_as = "..." }``
-where a voice needs another spelling to say it well. Number keys are whole numbers; ``"100+"`` is how
-100 is said when something follows ("one hundred and"). A text of punctuation only is a short rest.
+unique over all of them), ``[numbers]`` and ``[say_words_as]``. A phrase is a text, or
+``{ text = "...", say_as = "..." }`` where a voice needs another spelling to say it well;
+``[say_words_as]`` respells a word in all phrases. Number keys are whole numbers; ``"100+"`` is how 100
+is said when something follows ("one hundred and"). A text of punctuation only is a short rest.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from companion.practice.prompt import Number, Part, Phrase, Prompt
 
 _KEY = re.compile(r"[a-z][a-z0-9_]*\Z")
 _NUMBER_KEY = re.compile(r"(0|[1-9][0-9]*)\+?\Z")
+_TABLES = {"language", "phrases", "numbers", "say_words_as"}
 _SENTENCE_END = (".", "!", "?")
 
 
@@ -45,12 +47,13 @@ def spoken_form(text: str) -> str:
 
 @dataclass(frozen=True)
 class Phrasebook:
-    """One language's phrases (key -> text), number words (key -> text) and respellings (key -> text)."""
+    """One language's phrases and number words (key -> text), and respellings of phrases (by key) and of words."""
 
     language: str
     phrases: Mapping[str, str]
     numbers: Mapping[str, str]
     say_as: Mapping[str, str] = field(default_factory=dict)
+    say_words_as: Mapping[str, str] = field(default_factory=dict)
 
     def text(self, said: Part | Prompt) -> str:
         """What is shown on the screen and on the plain lines; a sentence begins with a capital.
@@ -83,8 +86,11 @@ class Phrasebook:
         return said | {_number_name(key): text for key, text in self.numbers.items()}
 
     def spelling(self, clip_name: str) -> str:
-        """The text a voice is given to say a clip: its ``say_as`` where it has one, else the text itself."""
-        return self.say_as.get(clip_name, self.utterances[clip_name])
+        """What a voice is given to say a clip: its ``say_as`` where it has one, else its text, words respelled."""
+        if clip_name in self.say_as:
+            return self.say_as[clip_name]
+        text = self.utterances[clip_name]
+        return re.sub(r"\w+", lambda word: self.say_words_as.get(word[0].lower(), word[0]), text)
 
     def _utterances(self, part: Part) -> list[str]:
         if isinstance(part, Phrase):
@@ -132,14 +138,15 @@ def read_phrasebook(text: str, name: str) -> Phrasebook:
     except tomllib.TOMLDecodeError as error:
         raise PhrasebookError(f"{name}: this is not valid TOML: {error}.") from error
     reader = _Reader(text, name)
-    unknown = sorted(set(raw) - {"language", "phrases", "numbers"})
+    unknown = sorted(set(raw) - _TABLES)
     if unknown:
-        reader.fail(unknown[0], f'"{unknown[0]}" is not known here; allowed are language, phrases and numbers')
+        reader.fail(unknown[0], f'"{unknown[0]}" is not known here; allowed are {", ".join(sorted(_TABLES))}')
     language = raw.get("language")
     if not isinstance(language, str) or not language:
         reader.fail("language", 'a phrasebook needs its language, for instance language = "en"')
     phrases, say_as = reader.phrases(raw.get("phrases"))
-    return Phrasebook(language, phrases, reader.numbers(raw.get("numbers", {})), say_as)
+    numbers, words = reader.numbers(raw.get("numbers", {})), reader.texts("say_words_as", raw.get("say_words_as", {}))
+    return Phrasebook(language, phrases, numbers, say_as, words)
 
 
 def _number_name(key: str) -> str:
@@ -191,11 +198,16 @@ class _Reader:
 
     def numbers(self, table: Any) -> dict[str, str]:
         """The number words, checked."""
-        if not isinstance(table, dict):
-            self.fail("numbers", "numbers must be a table [numbers]")
-        for key, value in table.items():
+        for key in self.texts("numbers", table):
             if not _NUMBER_KEY.match(key):
                 self.fail(key, f'"{key}" is not a whole number; write for instance 12 or "100+"')
+        return dict(table)
+
+    def texts(self, name: str, table: Any) -> dict[str, str]:
+        """A table of texts, checked."""
+        if not isinstance(table, dict):
+            self.fail(name, f"{name} must be a table [{name}]")
+        for key, value in table.items():
             if not isinstance(value, str) or not value.strip():
-                self.fail(key, f"the number {key} must be a text")
+                self.fail(key, f'"{key}" in [{name}] must be a text')
         return dict(table)

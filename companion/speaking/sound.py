@@ -14,8 +14,9 @@ RATE = 24_000
 Samples = npt.NDArray[np.float32]
 
 _FRAME = RATE // 100
-_QUIET_SHARE = 0.03
-"""A 10 ms frame counts as silence below this share of the loudest frame's level (-30 dB)."""
+_QUIET_BEFORE, _QUIET_AFTER = 0.01, 0.03
+"""A 10 ms frame is silence below this share of the loudest frame's level: -40 dB before the words, less than an
+f or th at their beginning, and -30 dB after them, where the voice only dies away."""
 _LOUDNESS = 0.09
 """Root mean square of the frames that hold speech, after levelling (about -21 dB full scale)."""
 _CEILING = 0.89
@@ -53,11 +54,12 @@ def levels(samples: Samples) -> npt.NDArray[np.float64]:
 def trim(samples: Samples, before_s: float = 0.005, after_s: float = 0.02) -> Samples:
     """Without the silence at both ends, of which a little is kept, and edges faded; silence alone becomes empty."""
     level = levels(samples)
-    loud = np.flatnonzero(level > _QUIET_SHARE * level.max()) if level.size else level
-    if not len(loud) or level.max() < 1e-4:
+    if not level.size or level.max() < 1e-4:
         return silence(0)
-    begin = max(0, loud[0] * _FRAME - round(before_s * RATE))
-    end = min(len(samples), (loud[-1] + 1) * _FRAME + round(after_s * RATE))
+    first = int(np.flatnonzero(level > _QUIET_BEFORE * level.max())[0])
+    last = int(np.flatnonzero(level > _QUIET_AFTER * level.max())[-1])
+    begin = max(0, first * _FRAME - round(before_s * RATE))
+    end = min(len(samples), (last + 1) * _FRAME + round(after_s * RATE))
     return fade(samples[begin:end], 0.004)
 
 
