@@ -110,6 +110,7 @@ class Keys:
         self._source = _standard_input() if source is None else source
         self._before: list[Any] | None = None
         self._wake: tuple[int, int] | None = None
+        self._waking = threading.Lock()
         self._thread: threading.Thread | None = None
         self._stopped = threading.Event()
 
@@ -135,17 +136,15 @@ class Keys:
         self._thread.start()
 
     def stop(self) -> None:
-        """Stop reading and give the terminal back as it was. May be called more than once."""
+        """Stop reading and give the terminal back as it was. May be called more than once, and from the callback."""
         self._stopped.set()
-        if self._wake:
-            os.write(self._wake[1], b".")
+        with self._waking:
+            if self._wake:
+                os.write(self._wake[1], b".")
         # On Windows a read of a pipe can't be woken; the thread ends with the program there.
         if self._thread and self._thread is not threading.current_thread() and termios is not None:
             self._thread.join()
-        if self._wake:
-            for end in self._wake:
-                os.close(end)
-        self._thread = self._wake = None
+        self._thread = None
         self._give_terminal_back()
         forget(self._give_terminal_back)
 
@@ -180,21 +179,32 @@ class Keys:
 
     def _read_descriptor(self) -> None:
         assert self._source is not None and self._wake is not None
+        wake = self._wake
         decoder = KeyDecoder() if self.is_terminal else LineDecoder()
-        while True:
-            ready, _, _ = select.select([self._source, self._wake[0]], [], [])
-            if self._wake[0] in ready:
-                return
-            try:
-                data = os.read(self._source, READ_BYTES)
-            except OSError:  # the terminal has gone
-                data = b""
-            self._hand_on(decoder.feed(data))
-            if not data:
-                if isinstance(decoder, LineDecoder):
-                    self._hand_on(decoder.rest())
-                self._callback(KeySignal.END)
-                return
+        try:
+            while not self._stopped.is_set():
+                ready, _, _ = select.select([self._source, wake[0]], [], [])
+                if wake[0] in ready or not self._read_once(decoder):
+                    return
+        finally:
+            with self._waking:
+                self._wake = None
+                for end in wake:
+                    os.close(end)
+
+    def _read_once(self, decoder: KeyDecoder | LineDecoder) -> bool:
+        """Read what is there and hand it on; False once nothing will come any more."""
+        assert self._source is not None
+        try:
+            data = os.read(self._source, READ_BYTES)
+        except OSError:  # the terminal has gone
+            data = b""
+        self._hand_on(decoder.feed(data))
+        if not data:
+            if isinstance(decoder, LineDecoder):
+                self._hand_on(decoder.rest())
+            self._callback(KeySignal.END)
+        return bool(data)
 
     def _hand_on(self, presses: Iterator[Pressed]) -> None:
         for pressed in presses:

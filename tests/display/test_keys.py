@@ -175,11 +175,12 @@ def test_a_terminal_that_goes_ends_the_keys() -> None:
 
 
 PROGRAM = """
-    import sys, time
+    import os, sys, time
     from companion.display.keys import Keys
-    keys = Keys(lambda press: print("pressed", press.value, flush=True))
+    # One write for each line: two threads write to the terminal.
+    keys = Keys(lambda press: os.write(1, f"pressed {press.value}\\n".encode()))
     keys.start()
-    print("ready", flush=True)
+    os.write(1, b"ready\\n")
     try:
         time.sleep(60)
     except KeyboardInterrupt:
