@@ -13,9 +13,11 @@ from dataclasses import replace
 from rich.console import Console, Group
 from rich.text import Text
 
+from companion.display.key_table import legend, sayable_in
 from companion.display.layout import Paper, compose
 from companion.display.leaving import call_when_leaving, forget
 from companion.display.status import Status
+from companion.display.wrapping import NO_BREAK
 from companion.practice.prompt import Prompt
 from companion.practice.view import View
 
@@ -122,7 +124,8 @@ def in_lines(view: View, status: Status, to_come: str) -> list[str]:
     ]
     if status.heard:
         lines.append(f"{'not sure' if status.heard_was_unsure else 'heard'}: {status.heard}")
-    return lines + [text for text in (status.note, status.keys) if text]
+    keys = status.keys or legend(sayable_in(view.phase)).replace(NO_BREAK, " ")
+    return lines + [text for text in (status.note, keys) if text]
 
 
 def _sayable(text: str, ascii_only: bool) -> str:
