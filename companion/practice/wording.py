@@ -93,15 +93,22 @@ def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
                 *_place(recipe, by),
                 *_ways(recipe, by, through, over, under),
                 *_take(recipe, take, by),
-                *_turned(turned),
+                *_turned(_own_way(recipe, turned, by)),
             )
         case Pass(loop, to, over, under, turned):
             way = _ways(recipe, loop, (), over, under)
-            keys = (*_place(recipe, loop), "pass", *way, *_onto(recipe, to, loop), *_turned(turned))
+            keys = (
+                *_place(recipe, loop),
+                "pass",
+                *way,
+                *_onto(recipe, to, loop),
+                *_turned(_own_way(recipe, turned, to)),
+            )
         case Exchange():
             keys = tuple(_exchange(recipe, action))
         case Turn(place, way):
-            keys = (*_place(recipe, place), "turn_loop", *(("outward",) if way is Turned.OUTWARD else ()))
+            outward = _own_way(recipe, way, place) is Turned.OUTWARD
+            keys = (*_place(recipe, place), "turn_loop", *(("outward",) if outward else ()))
         case Shift(steps):
             keys = tuple(_shift(recipe, steps))
         case Tighten():
@@ -173,24 +180,43 @@ def _turned(turned: Turned) -> tuple[str, ...]:
     return {Turned.UNTURNED: (), Turned.INWARD: ("turned",), Turned.OUTWARD: ("turned_outward",)}[turned]
 
 
+def _own_way(recipe: Recipe, turned: Turned, landing: Place) -> Turned:
+    """The way a loop turns as the braider on whose hand it comes to lie sees it: towards her own middle, or away.
+
+    In a recipe, inward is towards the middle of the whole work, which lies to one side of each of
+    several braiders.
+    """
+    order = lateral_order(recipe.held, recipe.braiders)
+    left_half = 2 * order.index(landing) < len(order)
+    return turned if left_half == (landing.side is Side.LEFT) else turned.opposite
+
+
 def _exchange(recipe: Recipe, exchange: Exchange) -> Iterable[str]:
     mover, other = exchange.mover, exchange.other
     first, second = _exchanged_names(mover, other)
-    if first in ("left", "right") and mover.finger is other.finger:
-        yield from _braider(recipe, mover)
+    if mover.finger is other.finger and (mover.braider == other.braider or _hands_meet(mover, other)):
+        yield from _braider(recipe, mover) if mover.braider == other.braider else ()
         yield EXCHANGE_KEYS[mover.finger]
     else:
         yield "exchange"
         yield from _place(recipe, mover)
         yield from _place(recipe, other)
     yield f"{first}_{exchange.passing.value}_{second}"
-    if exchange.mover_turned is exchange.other_turned:
-        if exchange.mover_turned is not Turned.UNTURNED:
-            yield "both_turned" if exchange.mover_turned is Turned.INWARD else "both_turned_outward"
+    mover_turned = _own_way(recipe, exchange.mover_turned, other)
+    other_turned = _own_way(recipe, exchange.other_turned, mover)
+    if mover_turned is other_turned:
+        if mover_turned is not Turned.UNTURNED:
+            yield "both_turned" if mover_turned is Turned.INWARD else "both_turned_outward"
         return
-    for name, turned in ((first, exchange.mover_turned), (second, exchange.other_turned)):
+    for name, turned in ((first, mover_turned), (second, other_turned)):
         if turned is not Turned.UNTURNED:
             yield f"{name}_turned" if turned is Turned.INWARD else f"{name}_turned_outward"
+
+
+def _hands_meet(one: Place, other: Place) -> bool:
+    """Whether these are the hands of neighbouring braiders that lie side by side."""
+    left, right = sorted((one, other), key=lambda place: place.braider)
+    return (left.braider + 1, left.side, right.side) == (right.braider, Side.RIGHT, Side.LEFT)
 
 
 def _exchanged_names(mover: Place, other: Place) -> tuple[str, str]:

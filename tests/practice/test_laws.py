@@ -1,0 +1,294 @@
+"""Laws of the sequencer: what holds for any happenings, in any order, on every shipped cord."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from companion import library
+from companion.loops.hands import Hands, loaded
+from companion.loops.moves import inverse, make
+from companion.practice import talk
+from companion.practice.commands import Command
+from companion.practice.events import (
+    Begun,
+    Closed,
+    Confirm,
+    Elapsed,
+    Ending,
+    Event,
+    Fault,
+    Heard,
+    Hush,
+    Record,
+    Say,
+    Spoken,
+)
+from companion.practice.events import End as Over
+from companion.practice.glance import SPEED_NAMES, glance
+from companion.practice.position import Position
+from companion.practice.sequencer import TRANSITIONS, begin, step
+from companion.practice.state import Pace, Phase, Plan, State
+from companion.recipe.model import Tighten
+from companion.recipe.places import lateral_order
+from companion.speaking.phrasebook import Phrasebook
+
+CORDS = [library.load(name) for name in library.names()]
+
+commands = st.sampled_from(Command)
+mostly_braiding = st.sampled_from([Command.NEXT] * 8 + [Command.BACK] * 3 + [Command.YES, Command.CARRY_ON])
+events = st.one_of(
+    st.builds(Heard, mostly_braiding),
+    st.builds(Heard, commands),
+    st.just(Spoken()),
+    st.builds(Elapsed, st.integers(-1, 8)),
+    st.builds(Fault, st.sampled_from(["The microphone is gone; use the keys.", ""])),
+    st.just(Begun()),
+)
+happenings = st.lists(events, max_size=50)
+positions = st.builds(Position, st.integers(1, 70), st.booleans()) | st.just(Position())
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> Plan:
+    """Any shipped cord in any of its colourways, begun or carried on, with and without a goal."""
+    cord = draw(st.sampled_from(CORDS))
+    return Plan(
+        cord,
+        draw(st.sampled_from(cord.colourways)),
+        goal_cycles=draw(st.sampled_from([0, 0, 1, 2])),
+        pace=draw(st.sampled_from(Pace)),
+        brief=draw(st.booleans()),
+        stopped_at=draw(positions),
+    )
+
+
+def walk(plan: Plan, happened: Iterable[Event]) -> Iterable[tuple[State, Event, State, tuple[Any, ...]]]:
+    """Each step: the state before, the event, the state after, the effects."""
+    state = begin(plan)
+    for event in happened:
+        before = state
+        state, effects = step(state, event)
+        yield before, event, state, effects
+
+
+@given(plans(), happenings, st.booleans())
+def test_whatever_happens_it_never_fails_and_the_view_agrees_with_the_state(
+    plan: Plan, happened: list[Event], begun: bool
+) -> None:
+    for _, _, state, _ in walk(plan, [Begun(), *happened] if begun else happened):
+        _assert_consistent(state)
+
+
+def _assert_consistent(state: State) -> None:
+    view, plan, position = glance(state), state.plan, state.position
+    assert 0 <= view.move <= view.moves_in_cycle == len(plan.recipe.cycle)
+    assert 1 <= view.cycle <= view.cycles_in_repeat
+    cycles_before = (view.repeat - 1) * view.cycles_in_repeat + view.cycle - 1
+    assert cycles_before * view.moves_in_cycle + view.move == position.prompted
+    assert view.cycles_done == position.made // view.moves_in_cycle
+    assert [finger.place for finger in view.fingers] == list(lateral_order(plan.recipe.held, plan.recipe.braiders))
+    assert all(len(finger.loops) <= 2 for finger in view.fingers)
+    colours = Counter(frozenset((c.upper, c.lower)) for finger in view.fingers for c in finger.loops)
+    assert colours == Counter(frozenset((c.upper, c.lower)) for c in plan.colourway.loops)
+    assert view.phase == state.phase.value
+    assert view.speed == SPEED_NAMES[state.speed]
+    idle = state.phase is Phase.ENDED or isinstance(plan.move(position.to_come).action, Tighten)
+    assert (view.active == ()) == idle
+    if state.phase is Phase.BRAIDING and position.under_way:
+        assert view.to_come == talk.move(plan, position.prompted) == state.last[-1]
+        assert view.move == (position.prompted - 1) % plan.moves + 1
+
+
+@given(plans(), happenings)
+def test_whatever_is_said_has_its_words_in_the_phrasebook(book: Phrasebook, plan: Plan, happened: list[Event]) -> None:
+    for _, _, state, effects in walk(plan, [Begun(), *happened, Closed()]):
+        assert book.text(glance(state).to_come)
+        for effect in effects:
+            if isinstance(effect, Say):
+                assert book.text(effect.prompt)
+
+
+@given(plans(), happenings, st.sampled_from([Closed(), Heard(Command.FINISH)]), happenings)
+def test_what_has_ended_stays_ended(plan: Plan, before: list[Event], last: Event, after: list[Event]) -> None:
+    ended: State | None = None
+    for _, _, state, effects in walk(plan, [Begun(), *before, last, last, *after]):
+        if ended is not None:
+            assert (state, effects) == (ended, ())
+        elif state.phase is Phase.ENDED:
+            ended = state
+            assert isinstance(effects[-1], Over)
+        else:
+            assert not any(isinstance(effect, Over) for effect in effects)
+
+
+@given(plans(), happenings)
+def test_a_position_is_on_disk_before_anything_is_said_of_it(plan: Plan, happened: list[Event]) -> None:
+    for before, _, after, effects in walk(plan, [Begun(), *happened, Closed()]):
+        records = [number for number, effect in enumerate(effects) if isinstance(effect, Record)]
+        says = [number for number, effect in enumerate(effects) if isinstance(effect, Say)]
+        if after.position != before.position:
+            assert records
+        assert all(effects[number].position == after.position for number in records)
+        assert not records or not says or max(records) < min(says)
+
+
+@given(plans(), happenings)
+def test_replaying_what_is_on_disk_gives_the_position(plan: Plan, happened: list[Event]) -> None:
+    on_disk = plan.stopped_at
+    for _, _, state, effects in walk(plan, [Begun(), *happened, Closed()]):
+        for effect in effects:
+            if isinstance(effect, Record):
+                on_disk = effect.position
+        assert on_disk == state.position
+
+
+@given(plans(), happenings)
+def test_replaying_the_events_gives_every_effect_again(plan: Plan, happened: list[Event]) -> None:
+    first, second = (list(walk(plan, [Begun(), *happened])) for _ in range(2))
+    assert first == second
+
+
+@given(plans(), happenings)
+def test_an_answered_command_is_confirmed_first_and_an_idle_one_moves_nothing(
+    plan: Plan, happened: list[Event]
+) -> None:
+    for before, event, after, effects in walk(plan, [Begun(), *happened]):
+        answered = isinstance(event, Heard) and (before.phase, event.command) in TRANSITIONS
+        assert (effects[:2] == (Hush(), Confirm())) == answered
+        if answered:
+            assert any(isinstance(effect, Say) for effect in effects[2:])
+        elif isinstance(event, Heard):
+            assert after == before
+
+
+@given(plans(), happenings)
+def test_while_braiding_next_is_exactly_one_further_and_back_one_less(plan: Plan, happened: list[Event]) -> None:
+    for before, event, after, _ in walk(plan, [Begun(), *happened]):
+        change = after.position.prompted - before.position.prompted
+        if before.phase is not Phase.BRAIDING or not isinstance(event, Heard | Elapsed):
+            continue
+        if event == Heard(Command.NEXT):
+            assert change == (0 if after.phase is Phase.ENDED else 1)
+        elif event in (Heard(Command.BACK), Heard(Command.NO)):
+            assert change == (-1 if before.position.prompted else 0)
+        elif isinstance(event, Heard):
+            assert change == 0
+
+
+@given(plans(), happenings)
+def test_every_cycle_that_is_ended_is_counted_and_nothing_else_is(
+    book: Phrasebook, plan: Plan, happened: list[Event]
+) -> None:
+    for before, _, after, effects in walk(plan, [Begun(), *happened]):
+        said = [book.text(effect.prompt) for effect in effects if isinstance(effect, Say)]
+        counts = [text for text in said if text.startswith("Cycle ") and " done." in text]
+        made = before.position.prompted
+        went_on = after.position.prompted == made + 1 and before.phase is Phase.BRAIDING
+        completed = any(effect == Over(Ending.COMPLETED) for effect in effects)
+        ends_cycle = before.position.under_way and made % plan.moves == 0 and (went_on or completed)
+        assert len(counts) == ends_cycle
+        if ends_cycle:
+            cycle, repeat = made // plan.moves, made // plan.moves // plan.cycles_in_repeat
+            assert counts == [_count(book, cycle, repeat, plan.cycles_in_repeat)]
+
+
+def _count(book: Phrasebook, cycle: int, repeat: int, cycles_in_repeat: int) -> str:
+    def words(number: int) -> str:
+        return " ".join(book._number_words(number))
+
+    if cycles_in_repeat == 1:
+        return f"Cycle {words(cycle)} done."
+    if cycle % cycles_in_repeat:
+        return f"Cycle {words(cycle % cycles_in_repeat)} done."
+    return f"Cycle {words(cycles_in_repeat)} done. Repeat {words(repeat)} done."
+
+
+class Braider:
+    """Hands that do what they are told, move by move, and know nothing of positions' arithmetic."""
+
+    def __init__(self, plan: Plan, made: int) -> None:
+        self.plan = plan
+        self.hands = [loaded(plan.recipe)]
+        for _ in range(made):
+            self.make()
+
+    def make(self) -> None:
+        """Make the following move of the cycle."""
+        cycle = self.plan.recipe.cycle
+        action = cycle[(len(self.hands) - 1) % len(cycle)].action
+        self.hands.append(make(action, self.hands[-1]))
+
+    def undo(self) -> None:
+        """Make the inverse of the last move, and see that this is where the hands were."""
+        cycle = self.plan.recipe.cycle
+        now, before = self.hands.pop(), self.hands[-1]
+        action = cycle[(len(self.hands) - 1) % len(cycle)].action
+        assert make(inverse(action, before), now, undoing=True) == before
+
+    @property
+    def now(self) -> Hands:
+        return self.hands[-1]
+
+
+@given(plans(), happenings)
+def test_the_hands_are_where_moves_and_undone_moves_have_brought_them(plan: Plan, happened: list[Event]) -> None:
+    braider = Braider(plan, plan.stopped_at.prompted)
+    for before, event, after, _ in walk(plan, [Begun(), *happened]):
+        old, new = before.position.prompted, after.position.prompted
+        if before.phase is Phase.OFFERING and after.phase is Phase.BRAIDING:
+            braider = Braider(plan, before.position.made)
+            braider.make()
+        elif {before.phase, after.phase} == {Phase.OFFERING, Phase.LOADING}:
+            braider = Braider(plan, new)  # all loops are taken off, or laid on as they were
+        elif new > old:
+            braider.make()
+        elif new < old:
+            braider.undo()
+        assert braider.now == after.plan.hands(new), event
+        under_way = after.position.under_way
+        assert after.plan.hands(after.position.made) == (braider.hands[-2] if under_way else braider.now)
+
+
+@settings(max_examples=30)
+@given(plans(), st.integers(1, 40))
+def test_as_many_backs_as_nexts_lead_back_to_the_start(plan: Plan, moves: int) -> None:
+    plan = Plan(plan.recipe, plan.colourway, brief=True)
+    started = list(walk(plan, [Begun()]))[-1][2]
+    happened = [Begun(), *[Heard(Command.NEXT)] * moves, *[Heard(Command.BACK)] * moves]
+    state = list(walk(plan, happened))[-1][2]
+    assert state.position == started.position == Position()
+    assert glance(state).fingers == glance(started).fingers
+
+
+@settings(max_examples=40)
+@given(plans(), happenings)
+def test_a_session_cut_anywhere_goes_on_with_the_very_move(plan: Plan, happened: list[Event]) -> None:
+    for _, _, state, _ in walk(plan, [Begun(), *happened]):
+        if not state.position.prompted or state.phase is Phase.ENDED:
+            continue
+        tomorrow = Plan(plan.recipe, plan.colourway, brief=True, stopped_at=state.position)
+        *_, (_, _, resumed, effects) = walk(tomorrow, [Begun(), Heard(Command.YES)])
+        assert resumed.position == Position(state.position.to_come, under_way=True)
+        assert effects[-1] == Say(talk.move(plan, state.position.to_come))
+        assert glance(resumed).fingers == glance(state).fingers
+
+
+@pytest.mark.parametrize("cord", CORDS, ids=lambda cord: cord.name)
+def test_an_hour_of_braiding_is_as_exact_at_its_end_as_at_its_beginning(
+    cord: Any, book: Phrasebook, sitting: Callable[..., Any]
+) -> None:
+    session = sitting(cord.name, brief=True)
+    plan = session.state.plan
+    braider = Braider(plan, 0)
+    for number in range(600):
+        slip = number % 7 == 6
+        session.hear("next", "next", "back", "back", "next") if slip else session.hear("next")
+        braider.make()
+    assert session.position == Position(600, under_way=True)
+    assert plan.hands(600) == braider.now
