@@ -213,7 +213,11 @@ def _large_heard(heard: str, ear: str, status: Status, paper: Paper) -> list[Tex
 
 
 def _note(status: Status, paper: Paper) -> list[Text]:
-    lines = wrapped(status.note, paper.columns - 2)[:MOST_NOTE_ROWS]
+    lines = wrapped(status.note, paper.columns - 2)
+    most = MOST_NOTE_ROWS * 2 if paper.roomy else MOST_NOTE_ROWS
+    if len(lines) > most:
+        lines = lines[:most]
+        lines[-1] = set_cell_size(lines[-1], paper.columns - 3).rstrip() + paper.marks.more
     return [Text(f" {line}", "italic") for line in lines]
 
 

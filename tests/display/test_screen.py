@@ -188,6 +188,12 @@ def test_a_note_is_shown_whole(window: Open, samples: dict[str, View]) -> None:
     assert note in re.sub(r"\s+", " ", shown.text)
 
 
+def test_a_note_too_long_for_the_window_shows_that_it_goes_on(window: Open, samples: dict[str, View]) -> None:
+    shown = window(60, 18)
+    shown.show(samples["five loops"], Status(note="No microphone was found, so the keys are the way to go on. " * 4))
+    assert any(line.rstrip().endswith("…") for line in shown.lines)
+
+
 @pytest.mark.parametrize(("name", "word"), [("loading", "loading"), ("loading", "loops"), ("resting", "resting")])
 def test_what_is_going_on_is_shown(name: str, word: str, window: Open, samples: dict[str, View]) -> None:
     for size in SIZES:
