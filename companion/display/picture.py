@@ -8,7 +8,8 @@ from collections.abc import Callable
 from html import unescape
 
 from rich.cells import cell_len
-from rich.console import CONSOLE_SVG_FORMAT, Console, Group
+from rich._export_format import CONSOLE_SVG_FORMAT
+from rich.console import Console, Group
 
 from companion.display.layout import Paper, compose
 from companion.display.status import Status
