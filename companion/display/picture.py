@@ -7,8 +7,8 @@ import re
 from collections.abc import Callable
 from html import unescape
 
-from rich.cells import cell_len
 from rich._export_format import CONSOLE_SVG_FORMAT
+from rich.cells import cell_len
 from rich.console import Console, Group
 
 from companion.display.layout import Paper, compose
