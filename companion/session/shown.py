@@ -9,7 +9,7 @@ from types import TracebackType
 
 from rich.console import Console
 
-from companion.display.key_table import KeySignal, legend
+from companion.display.key_table import KeySignal
 from companion.display.keys import Keys, Pressed
 from companion.display.plain import PlainLines
 from companion.display.screen import Screen
@@ -75,7 +75,7 @@ class ScreenShown:
 
     def __init__(self, phrasebook: Phrasebook) -> None:
         self._screen = Screen(Console(), phrasebook.text)
-        self._status = Status(keys=legend())
+        self._status = Status()
         self._view: View | None = None
 
     def __enter__(self) -> ScreenShown:
