@@ -96,15 +96,17 @@ class FilePlayer:
 
     def __init__(self, path: Path) -> None:
         """Begin the file; raises PlayerFault when it can't be written."""
-        try:
-            self._file: IO[bytes] | None = path.open("wb")
-        except OSError as error:
-            raise PlayerFault(f"The sound file {path} can't be written: {error.strerror}.") from error
         self._path = path
         self._written = 0
         self._ahead = np.zeros(0, np.float32)
         self._begins_s = 0.0
-        self._write_header()
+        self._file: IO[bytes] | None = None
+        try:
+            self._file = path.open("wb")
+            self._write_header()
+        except OSError as error:
+            self.close()
+            raise PlayerFault(f"The sound file {path} can't be written: {error.strerror}.") from error
 
     @property
     def time_s(self) -> float:

@@ -54,7 +54,7 @@ def main(arguments: list[str] | None = None) -> int:
     book_path = chosen.prompts / chosen.language / "phrasebook.toml"
     try:
         phrasebook = read_phrasebook(book_path.read_text(encoding="utf-8"), str(book_path))
-        say, version = _hibari()
+        say, version = hibari_voice()
         folder = chosen.prompts / chosen.language / "voices" / chosen.voice
         rendered = render_all(phrasebook, folder, say, version, everything=chosen.all)
     except (OSError, PhrasebookError, ImportError) as error:
@@ -133,7 +133,7 @@ def _write_manifest(phrasebook: Phrasebook, folder: Path, voice: str) -> None:
     (folder / "manifest.json").write_text(whole, encoding="utf-8")
 
 
-def _hibari() -> tuple[Say, str]:
+def hibari_voice() -> tuple[Say, str]:
     """The natural voice and its name with the version; raises ImportError with a sentence."""
     try:
         model = importlib.import_module("hibari").Hibari()

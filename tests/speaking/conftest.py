@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import numpy as np
@@ -64,11 +64,21 @@ def hears_anything() -> Listener:
 
 
 @pytest.fixture(scope="session")
-def hears_phrases(english: Phrasebook, words_of: WordsOf) -> Listener:
+def hears_one_of(words_of: WordsOf) -> Callable[[Iterable[str]], Listener]:
+    """pocketsphinx that expects one of some texts, or else hears nothing."""
+
+    def listener(texts: Iterable[str]) -> Listener:
+        decoder = pocketsphinx.Decoder(samprate=16_000, lm=None, loglevel="FATAL")
+        phrases = {" ".join(words_of(text)) for text in texts}
+        known = sorted(phrase for phrase in phrases if all(decoder.lookup_word(word) for word in phrase.split()))
+        decoder.add_jsgf_string("phrases", f"#JSGF V1.0; grammar phrases; public <phrase> = {' | '.join(known)};")
+        decoder.activate_search("phrases")
+        return _listener(decoder)
+
+    return listener
+
+
+@pytest.fixture(scope="session")
+def hears_phrases(english: Phrasebook, hears_one_of: Callable[[Iterable[str]], Listener]) -> Listener:
     """pocketsphinx that expects one of the phrasebook's phrases, as a braider does after a few minutes."""
-    decoder = pocketsphinx.Decoder(samprate=16_000, lm=None, loglevel="FATAL")
-    phrases = {" ".join(words_of(text)) for text in english.utterances.values()}
-    known = sorted(phrase for phrase in phrases if all(decoder.lookup_word(word) for word in phrase.split()))
-    decoder.add_jsgf_string("phrases", f"#JSGF V1.0; grammar phrases; public <phrase> = {' | '.join(known)};")
-    decoder.activate_search("phrases")
-    return _listener(decoder)
+    return hears_one_of(english.utterances.values())
