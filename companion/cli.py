@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -30,6 +31,20 @@ Keep cords away from small children. Braided cords are not for carrying people o
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
+    try:
+        try:
+            return _run(arguments)
+        finally:
+            sys.stdout.flush()
+    except KeyboardInterrupt:
+        return DONE
+    except BrokenPipeError:
+        # Whoever read the lines has gone; the flush at exit must not fail once more.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+
+
+def _run(arguments: Sequence[str] | None) -> int:
     parser = _parser()
     options = parser.parse_args(arguments)
     if options.run is None:
@@ -48,6 +63,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_practise(commands)
     recipes = commands.add_parser("recipes", help="list the cords there are, one line each")
     recipes.set_defaults(run=_recipes)
+    _add_cords(commands)
     _add_sound_check(commands)
     return parser
 
@@ -89,6 +105,41 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     )
 
 
+def _add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    check = _add_question(commands, "check", "what cord a recipe makes, and what is wrong with it")
+    check.add_argument("recipes", nargs="+", metavar="RECIPE", help="names of cords or recipe files")
+    check.add_argument("--explain", action="store_true", help="with the mathematics: braid word and orbits")
+    compare = _add_question(commands, "compare", "whether two recipes make the same cord")
+    compare.add_argument("first", metavar="A", help="a cord's name or a recipe file")
+    compare.add_argument("second", metavar="B", help="another one")
+    compare.add_argument("--explain", action="store_true", help="with the mathematics: invariants and witness")
+    layouts = _add_question(commands, "layouts", "every way to load the loops that gives the same pattern")
+    layouts.add_argument("recipe", help="a cord's name or a recipe file")
+    layouts.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    patterns = _add_question(commands, "patterns", "every pattern that so many loops of each colour can give")
+    patterns.add_argument("recipe", help="a cord's name or a recipe file")
+    patterns.add_argument(
+        "--loops", required=True, metavar="LIST", help='loops of each colour: "light=4,dark=6" or "light over dark=10"'
+    )
+    patterns.add_argument("--limit", type=_number, default=20, metavar="N", help="how many to list (20)")
+    place = _add_question(commands, "place", "which move comes next, from the colours seen on some fingers")
+    place.add_argument("recipe", help="a cord's name or a recipe file")
+    place.add_argument(
+        "--seen", required=True, metavar="LIST", help='"left thumb=light, right index=dark, left ring=nothing"'
+    )
+    place.add_argument("--colourway", metavar="NAME", help="the colourway being braided (the first if not given)")
+
+
+def _add_question(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str
+) -> argparse.ArgumentParser:
+    """A question to the engine: it answers in words, or in JSON."""
+    question = commands.add_parser(name, help=what, description=what[0].upper() + what[1:] + ".")
+    question.add_argument("--json", action="store_true", help="answer in JSON")
+    question.set_defaults(run=_ask, question=name)
+    return question
+
+
 def _add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     check = commands.add_parser(
         "sound-check",
@@ -124,6 +175,13 @@ def _count(text: str) -> int:
     return int(text)
 
 
+def _number(text: str) -> int:
+    """How many at the most."""
+    if not text.isascii() or not text.isdigit():
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number; give a whole number from 0 upwards")
+    return int(text)
+
+
 def _seconds(text: str) -> float:
     """A time in seconds."""
     try:
@@ -145,6 +203,19 @@ def _recipes(options: argparse.Namespace) -> int:
     from companion.session.listing import list_recipes
 
     return list_recipes()
+
+
+def _ask(options: argparse.Namespace) -> int:
+    from companion.session import cords
+
+    questions = {
+        "check": cords.check_recipes,
+        "compare": cords.compare,
+        "layouts": cords.layouts,
+        "patterns": cords.patterns,
+        "place": cords.place,
+    }
+    return questions[options.question](options)
 
 
 def _sound_check(options: argparse.Namespace) -> int:

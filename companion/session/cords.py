@@ -1,0 +1,122 @@
+"""The commands that tell the truth about cords: check, compare, layouts, patterns, place.
+
+Each answers with a sentence and a table, or with ``--json``. Exit status: 0 answered, 1 a fault of a
+recipe or file, 2 a question that can't be understood.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from collections.abc import Callable, Iterable
+
+from rich.console import Console, RenderableType
+
+from companion import library
+from companion.display import cords
+from companion.library import LibraryError
+from companion.recipe.model import Colourway, Recipe
+from companion.recipe.problems import RecipeError
+from companion.structure.finding_report import layouts_of, patterns_of, place_of, read_loops, read_seen
+from companion.structure.report import BrokenReport, CheckReport, Json, check, compare_recipes
+
+DONE, FAULT, USAGE = 0, 1, 2
+
+
+class QuestionError(ValueError):
+    """A question that can't be understood; the message is one sentence."""
+
+
+def check_recipes(options: Namespace) -> int:
+    """``companion check RECIPE...``: what cord each makes, or what is wrong with it."""
+    reports: list[CheckReport | BrokenReport] = []
+    for name in options.recipes:
+        try:
+            reports.append(check(library.load(name)))
+        except RecipeError as error:
+            reports.append(BrokenReport(name, tuple(str(problem) for problem in error.problems)))
+        except LibraryError as error:
+            print(error, file=sys.stderr)
+            return FAULT
+    answers = [report.as_json() for report in reports]
+    _answer(
+        options.json,
+        answers[0] if len(answers) == 1 else answers,
+        cords.blocks(cords.check_lines(report, options.explain) for report in reports),
+    )
+    return FAULT if any(isinstance(report, BrokenReport) for report in reports) else DONE
+
+
+def compare(options: Namespace) -> int:
+    """``companion compare A B``: whether they make the same cord."""
+
+    def answer() -> None:
+        report = compare_recipes(library.load(options.first), library.load(options.second))
+        _answer(options.json, report.as_json(), cords.comparison_lines(report, options.explain))
+
+    return _guarded(answer)
+
+
+def layouts(options: Namespace) -> int:
+    """``companion layouts RECIPE``: every way to load the loops that gives the same pattern."""
+
+    def answer() -> None:
+        recipe = library.load(options.recipe)
+        report = layouts_of(recipe, _colourway(recipe, options.colourway))
+        _answer(options.json, report.as_json(), cords.layouts_lines(report))
+
+    return _guarded(answer)
+
+
+def patterns(options: Namespace) -> int:
+    """``companion patterns RECIPE --loops ...``: every pattern that so many loops of each colour can give."""
+
+    def answer() -> None:
+        recipe = library.load(options.recipe)
+        report = patterns_of(recipe, read_loops(options.loops), options.limit)
+        _answer(options.json, report.as_json(), cords.patterns_lines(report))
+
+    return _guarded(answer)
+
+
+def place(options: Namespace) -> int:
+    """``companion place RECIPE --seen ...``: which move of the repeat comes next."""
+
+    def answer() -> None:
+        recipe = library.load(options.recipe)
+        report = place_of(recipe, _colourway(recipe, options.colourway), read_seen(options.seen, recipe))
+        _answer(options.json, report.as_json(), cords.place_lines(report))
+
+    return _guarded(answer)
+
+
+def _guarded(answer: Callable[[], None]) -> int:
+    try:
+        answer()
+    except (RecipeError, LibraryError) as error:
+        print(error, file=sys.stderr)
+        return FAULT
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return USAGE
+    return DONE
+
+
+def _colourway(recipe: Recipe, name: str | None) -> Colourway:
+    if name is None:
+        return recipe.colourways[0]
+    try:
+        return recipe.colourway(name)
+    except KeyError:
+        names = ", ".join(colourway.name for colourway in recipe.colourways)
+        raise QuestionError(f'{recipe.name} has no colourway "{name}"; it has {names}.') from None
+
+
+def _answer(as_json: bool, answer: Json | list[Json], lines: Iterable[RenderableType]) -> None:
+    if as_json:
+        print(json.dumps(answer, ensure_ascii=False, indent=2))
+        return
+    console = Console(soft_wrap=False, highlight=False)
+    for line in lines:
+        console.print(line)
