@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-DONE, RECIPE_FAULT, USAGE = 0, 1, 2
+DONE, FAULT, USAGE = 0, 1, 2
 
 TOP = """\
 A companion at your elbow while both hands hold loops: it says each move of a fingerloop cord,
@@ -39,9 +39,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return DONE
     except BrokenPipeError:
-        # Whoever read the lines has gone; the flush at exit must not fail once more.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _discard_output()
         return DONE
+    except OSError as fault:
+        _discard_output()
+        print(f"The program had to stop ({fault.strerror or fault}); what was braided is kept.", file=sys.stderr)
+        return FAULT
+
+
+def _discard_output() -> None:
+    """Whoever read the lines has gone, or their disk is full: the flush at exit must not fail once more."""
+    nothing = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nothing, sys.stdout.fileno())
+    os.close(nothing)
 
 
 def _run(arguments: Sequence[str] | None) -> int:

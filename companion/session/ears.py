@@ -22,6 +22,9 @@ class NoEar:
         """Nothing is missing that was wanted."""
         return []
 
+    def give_up(self, sentence: str) -> None:
+        """There is nothing to give up."""
+
 
 class LoadedEar:
     """An ear opened in a thread of its own, or at once where the caller can wait."""
@@ -55,6 +58,11 @@ class LoadedEar:
         """What kept an ear from opening, told once."""
         told, self._told = self._told, []
         return told
+
+    def give_up(self, sentence: str) -> None:
+        """Listen no more, and tell why."""
+        self._ear = None
+        self._told.append(sentence)
 
     def _load(self) -> None:
         try:

@@ -12,6 +12,8 @@ from typing import Protocol
 
 import numpy as np
 
+from companion.display.key_table import KeySignal
+from companion.display.keys import Pressed
 from companion.display.status import Ear as EarState
 from companion.listening.ear import Ear, Hearing
 from companion.practice.commands import Command
@@ -76,12 +78,13 @@ class EarSource(Protocol):
 
     def ready(self) -> Ear | None: ...
     def faults(self) -> list[str]: ...
+    def give_up(self, sentence: str) -> None: ...
     @property
     def loading(self) -> bool: ...
 
 
 class Session:
-    """Runs one session to its end. ``keys`` brings commands, or None where the keys have come to an end."""
+    """Runs one session to its end. ``keys`` brings commands and the keyboard's signals."""
 
     def __init__(
         self,
@@ -91,7 +94,7 @@ class Session:
         shown: Shown,
         keeper: Keeper,
         ears: EarSource,
-        keys: queue.SimpleQueue[Command | None],
+        keys: queue.SimpleQueue[Pressed],
     ) -> None:
         self.state = state
         self.ended: Ending | None = None
@@ -103,6 +106,8 @@ class Session:
         self._keys = keys
         self._due: tuple[float, int] | None = None
         self._ear_opens_s = 0.0
+        self._keys_are_over = False
+        self._sound_came = False
 
     def run(self, should_stop: Callable[[], bool] = lambda: False) -> Ending:
         """Until it ends; ``should_stop`` says from outside that the terminal is going."""
@@ -112,8 +117,7 @@ class Session:
             self.turn()
             if self.ended is None and (self._world.ended or should_stop()):
                 self.tell(Closed())
-        if not should_stop():
-            self._world.drain()
+        self._world.drain(should_stop)
         return self.ended
 
     def turn(self) -> None:
@@ -148,15 +152,26 @@ class Session:
 
     def _take_keys(self) -> None:
         while not self._keys.empty():
-            command = self._keys.get()
-            if command is not None:
-                self._shown.heard(command)
-                self.tell(Heard(command))
-            elif self._ears.ready() is None and not self._ears.loading:
-                # Nothing is left that could bring a command.
+            pressed = self._keys.get()
+            if isinstance(pressed, Command):
+                self._shown.heard(pressed)
+                self.tell(Heard(pressed))
+            elif pressed is KeySignal.INTERRUPT:
                 self.tell(Closed())
+            else:
+                self._keys_are_over = True
+        if self._keys_are_over and not self._can_be_spoken_to:
+            # Nothing is left that could bring a command.
+            self.tell(Closed())
+
+    @property
+    def _can_be_spoken_to(self) -> bool:
+        """Whether a word may still be heard: a microphone that was there once may come back."""
+        has_ear = self._ears.loading or self._ears.ready() is not None
+        return has_ear and (self._sound_came or self._world.hears)
 
     def _hear(self, block: np.ndarray) -> None:
+        self._sound_came = True
         ear = self._ears.ready()
         if ear is None:
             return
@@ -165,13 +180,20 @@ class Session:
         if self._world.now() < self._ear_opens_s:
             ear.deaf(len(block))
             return
-        for hearing in ear.hear(block):
+        for hearing in self._heard_by(ear, block):
             self._heard(hearing)
             if self._mouth.speaking:
                 # The answer sounds already: what the same block still holds is not heard.
                 self._ear_opens_s = self._world.now() + EAR_OPENS_AFTER_S
                 ear.close()
                 break
+
+    def _heard_by(self, ear: Ear, block: np.ndarray) -> list[Hearing]:
+        try:
+            return ear.hear(block)
+        except Exception as error:  # a recogniser that fails must not end the session
+            self._ears.give_up(f"The ear has failed ({error}); the keys work on.")
+            return []
 
     def _heard(self, hearing: Hearing) -> None:
         if hearing.command is None:

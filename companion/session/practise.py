@@ -8,15 +8,14 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
-from pathlib import Path
 from typing import Any
 
 from companion import library
+from companion.display.keys import Pressed
 from companion.journal.rows import LastSession
 from companion.library import LibraryError
 from companion.listening.sound_file import SoundFileFault
 from companion.listening.vocabulary import Vocabulary, VocabularyError
-from companion.practice.commands import Command
 from companion.practice.events import Ending
 from companion.practice.position import Position
 from companion.practice.sequencer import begin
@@ -132,15 +131,14 @@ def _world(options: Namespace) -> World:
     if options.from_audio:
         return SoundFiles(options.from_audio, options.to_audio)
     if options.to_audio:
-        path: Path = options.to_audio
-        return Devices(setting.microphone_opener(options), lambda: FilePlayer(path))
+        return Devices(setting.microphone_opener(options), None, file=FilePlayer(options.to_audio))
     return Devices(setting.microphone_opener(options), setting.player_opener(options))
 
 
 def _run(options: Namespace, plan: Plan, world: World, words: Vocabulary, keeper: Keeper, notes: list[str]) -> int:
     book = setting.phrasebook()
     voice = setting.voice(options.voice, book)
-    keys: queue.SimpleQueue[Command | None] = queue.SimpleQueue()
+    keys: queue.SimpleQueue[Pressed] = queue.SimpleQueue()
     in_files = isinstance(world, SoundFiles)
     plain = options.plain or in_files or not sys.stdout.isatty()
     with _ending_signals() as stopped, PlainShown() if plain else ScreenShown(book) as shown:
@@ -152,7 +150,7 @@ def _run(options: Namespace, plan: Plan, world: World, words: Vocabulary, keeper
         voice.prepare(_own_wordings(plan))
         with nullcontext() if in_files else SessionKeys(keys):
             ending = session.run(lambda: bool(stopped) or shown.gone)
-    if not plain:
+    if not plain and not shown.gone:
         print(_farewell(plan.recipe, session.state.position, plan, ending))
     return DONE
 

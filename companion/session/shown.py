@@ -9,7 +9,6 @@ from types import TracebackType
 
 from rich.console import Console
 
-from companion.display.key_table import KeySignal
 from companion.display.keys import Keys, Pressed
 from companion.display.plain import PlainLines
 from companion.display.screen import Screen
@@ -123,11 +122,10 @@ class ScreenShown:
 
 
 class SessionKeys:
-    """Keys and pedals for a session, put on its queue; None is put where they have come to an end."""
+    """Keys and pedals for a session, put on its queue as commands and signals."""
 
-    def __init__(self, commands: queue.SimpleQueue[Command | None]) -> None:
-        self._commands = commands
-        self._keys = Keys(self._pressed)
+    def __init__(self, commands: queue.SimpleQueue[Pressed]) -> None:
+        self._keys = Keys(commands.put)
 
     def __enter__(self) -> SessionKeys:
         self._keys.start()
@@ -137,6 +135,3 @@ class SessionKeys:
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
     ) -> None:
         self._keys.stop()
-
-    def _pressed(self, pressed: Pressed) -> None:
-        self._commands.put(None if isinstance(pressed, KeySignal) else pressed)

@@ -53,8 +53,8 @@ class World(Protocol):
         """Sentences about devices that went or came, each told once."""
         ...
 
-    def drain(self) -> None:
-        """Let what is being said be heard to its end."""
+    def drain(self, leave: Callable[[], bool]) -> None:
+        """Let what is being said be heard to its end, or until ``leave`` says that it need not."""
         ...
 
     def close(self) -> None:
@@ -62,7 +62,35 @@ class World(Protocol):
         ...
 
 
-class SoundFiles:
+class _SpokenToFile:
+    """What both worlds share: the file of what is spoken keeps step with the clock."""
+
+    player: Player
+
+    def __init__(self, file: FilePlayer | None, otherwise: Callable[[], Player]) -> None:
+        """``otherwise`` makes the player where there is no such file, or where it can't be written any more."""
+        self._file = file
+        self._otherwise = otherwise
+        self._told: list[str] = []
+        self.player = file if file is not None else otherwise()
+
+    def faults(self) -> list[str]:
+        """Sentences about devices and files since the last call, each told once."""
+        told, self._told = self._told, []
+        return told
+
+    def _keep_step(self, now_s: float) -> None:
+        if self._file is None:
+            return
+        try:
+            self._file.advance(now_s)
+        except PlayerFault as fault:
+            self._file = None
+            self._told.append(str(fault))
+            self.player = self._otherwise()
+
+
+class SoundFiles(_SpokenToFile):
     """Sound from a file, and to a file if one is given, on the sound's own time; needs no device."""
 
     def __init__(self, source: Path, target: Path | None) -> None:
@@ -71,9 +99,8 @@ class SoundFiles:
         self._sound = np.concatenate([sound, np.zeros(round(FLUSH_S * EAR_RATE_HZ), np.int16)])
         self._heard = 0
         self._after_s = 0.0
-        self._file = FilePlayer(target) if target is not None else None
-        self.player: Player = self._file or SilentPlayer(self.now)
         self.ended = False
+        super().__init__(FilePlayer(target) if target is not None else None, lambda: SilentPlayer(self.now))
         self.hears = True
 
     def now(self) -> float:
@@ -88,29 +115,21 @@ class SoundFiles:
         block = self._sound[self._heard : self._heard + round(FILE_BLOCK_S * EAR_RATE_HZ)]
         self._heard += len(block)
         self.ended = self._heard >= len(self._sound)
-        self._keep_step()
+        self._keep_step(self.now())
         return block
 
-    def faults(self) -> list[str]:
-        """Files don't come and go."""
-        return []
-
-    def drain(self) -> None:
+    def drain(self, leave: Callable[[], bool]) -> None:
         """Time goes on, in silence, until all has been said."""
-        while self.player.playing:
+        while self.player.playing and not leave():
             self._after_s += FILE_BLOCK_S
-            self._keep_step()
+            self._keep_step(self.now())
 
     def close(self) -> None:
         """Close the file of what was spoken."""
         self.player.close()
 
-    def _keep_step(self) -> None:
-        if self._file is not None:
-            self._file.advance(self.now())
 
-
-class Devices:
+class Devices(_SpokenToFile):
     """Microphone and loudspeaker on the real clock. Either may be missing, or go and come back."""
 
     def __init__(
@@ -118,17 +137,21 @@ class Devices:
         open_microphone: Callable[[], Microphone] | None,
         open_player: Callable[[], Player] | None,
         wait: Callable[[float], None] = time.sleep,
+        file: FilePlayer | None = None,
     ) -> None:
-        """``None`` for a device that isn't wanted. ``wait`` waits where there is no sound to wait for."""
+        """``None`` for a device that isn't wanted. ``wait`` waits where there is no sound to wait for.
+
+        ``file`` takes what is spoken instead of a loudspeaker.
+        """
         self._open_microphone = open_microphone
         self._open_player = open_player
         self._wait = wait
         self._microphone: Microphone | None = None
-        self._told: list[str] = []
+        self._began_s = self.now()
         self._next_try = {"microphone": 0.0, "speaker": 0.0}
         self._missing = {"microphone": False, "speaker": False}
-        self.player: Player = SilentPlayer(self.now)
         self.ended = False
+        super().__init__(file, lambda: SilentPlayer(self.now))
         self._try_player()
 
     def now(self) -> float:
@@ -146,6 +169,7 @@ class Devices:
 
     def listen(self, timeout_s: float) -> np.ndarray | None:
         """The sound since the last call; lost devices are noticed and tried again here."""
+        self._keep_step(self.now() - self._began_s)
         self._look_after_player()
         if self._microphone is None:
             self._wait(timeout_s)
@@ -159,15 +183,11 @@ class Devices:
             self._lost("microphone", "The microphone has gone; the keys work on, and it is tried again by itself.")
         return block
 
-    def faults(self) -> list[str]:
-        """What went or came since the last call."""
-        told, self._told = self._told, []
-        return told
-
-    def drain(self) -> None:
+    def drain(self, leave: Callable[[], bool]) -> None:
         """Wait until all has been said."""
-        while self.player.playing and self.player.alive:
-            self._wait(0.02)
+        while self.player.playing and self.player.alive and not leave():
+            self._wait(FILE_BLOCK_S)
+            self._keep_step(self.now() - self._began_s)
 
     def close(self) -> None:
         """Give both devices back."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import select
 import signal
 import subprocess
 import sys
@@ -11,12 +13,13 @@ import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import IO
 
 PROJECT = Path(__file__).parents[2]
 PROGRAM = (sys.executable, "-m", "companion")
 PATIENCE_S = 90.0
 """A slow machine under load gets so long before a wait is given up. Nothing waits longer than it has to."""
-NOT_INHERITED = ("NO_COLOR", "FORCE_COLOR", "COLUMNS", "LINES", "VOSK_MODEL_PATH", "PULSE_SERVER", "COMPANION_HOME")
+NOT_INHERITED = ("NO_COLOR", "FORCE_COLOR", "COLUMNS", "LINES", "VOSK_MODEL_PATH", "PULSE_SERVER", "PYTHONUNBUFFERED")
 
 
 @dataclass(frozen=True)
@@ -43,7 +46,7 @@ def environment(home: Path, extra: Mapping[str, str] | None = None) -> dict[str,
     own = {name: value for name, value in os.environ.items() if name not in NOT_INHERITED}
     no_devices = home / "no-sound.conf"
     home.mkdir(parents=True, exist_ok=True)
-    no_devices.touch()
+    no_devices.write_text("pcm.nothing {\n type hw\n card 99\n}\n", encoding="utf-8")
     return {
         **own,
         "HOME": str(home),
@@ -87,14 +90,12 @@ class Live:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
-            text=True,
-            encoding="utf-8",
-            bufsize=1,
             start_new_session=True,
         )
         self.lines: list[str] = []
         self.err: list[str] = []
         self._come = threading.Condition()
+        self._left = threading.Event()
         self._readers = [
             threading.Thread(target=self._read, args=(self._process.stdout, self.lines), daemon=True),
             threading.Thread(target=self._read, args=(self._process.stderr, self.err), daemon=True),
@@ -110,7 +111,7 @@ class Live:
     def press(self, *words: str) -> None:
         """Lines on standard input, one command each."""
         assert self._process.stdin is not None
-        self._process.stdin.write("".join(f"{one}\n" for one in words))
+        self._process.stdin.write("".join(f"{one}\n" for one in words).encode())
         self._process.stdin.flush()
 
     def no_more_keys(self) -> None:
@@ -121,7 +122,8 @@ class Live:
     def no_more_readers(self) -> None:
         """Close the reading end of standard output, as a pager that is left."""
         assert self._process.stdout is not None
-        os.close(os.dup(self._process.stdout.fileno()))
+        self._left.set()
+        self._readers[0].join(PATIENCE_S)
         self._process.stdout.close()
 
     def wait_for(self, wanted: str | Callable[[list[str]], bool], after: int = 0) -> int:
@@ -157,24 +159,29 @@ class Live:
         if self._process.poll() is None:
             self._process.kill()
             self._process.wait(PATIENCE_S)
+        self._left.set()
+        for reader in self._readers:
+            reader.join(PATIENCE_S)
         for pipe in (self._process.stdin, self._process.stdout, self._process.stderr):
             if pipe is not None:
-                try:
+                with contextlib.suppress(OSError):  # what was written to a program that has ended
                     pipe.close()
-                except OSError:
-                    continue
 
     def _over(self) -> bool:
         return self._process.poll() is not None and not any(reader.is_alive() for reader in self._readers)
 
-    def _read(self, pipe: object, lines: list[str]) -> None:
-        try:
-            for line in pipe:  # type: ignore[attr-defined]
-                with self._come:
-                    lines.append(line.rstrip("\n"))
-                    self._come.notify_all()
-        except (ValueError, OSError):  # the test closed it
-            pass
-        finally:
+    def _read(self, pipe: IO[bytes], lines: list[str]) -> None:
+        """Lines as they come, until their end or until the test leaves them unread."""
+        rest = b""
+        while not self._left.is_set():
+            if not select.select([pipe], [], [], 0.1)[0]:
+                continue
+            data = os.read(pipe.fileno(), 65536)
+            *whole, rest = (rest + data).split(b"\n")
             with self._come:
+                lines += [line.decode() for line in whole]
                 self._come.notify_all()
+            if not data:
+                break
+        with self._come:
+            self._come.notify_all()
