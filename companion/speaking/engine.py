@@ -62,7 +62,7 @@ class EngineVoice:
         self._command = tuple(command)
         self._broken: VoiceFault | None = None
         self._timeouts = 0
-        self._ahead: queue.SimpleQueue[tuple[str, Speed]] = queue.SimpleQueue()
+        self._ahead: queue.Queue[tuple[str, Speed]] = queue.Queue()
         self._warmer: threading.Thread | None = None
         self._closed = False
 
@@ -90,15 +90,14 @@ class EngineVoice:
         """Render texts into the cache in the background, in their order; a text that fails is left out."""
         for text in texts:
             self._ahead.put((text, speed))
-        if self._warmer is None or not self._warmer.is_alive():
+        if self._warmer is None:
             self._warmer = threading.Thread(target=self._warm, name="speech ahead", daemon=True)
             self._warmer.start()
 
     def wait_prepared(self, timeout_s: float) -> bool:
         """Wait until the background has nothing left to render; False when it takes longer."""
-        if self._warmer is not None:
-            self._warmer.join(timeout_s)
-        return self._warmer is None or not self._warmer.is_alive()
+        with self._ahead.all_tasks_done:
+            return self._ahead.all_tasks_done.wait_for(lambda: not self._ahead.unfinished_tasks, timeout_s)
 
     def close(self) -> None:
         """Render nothing more in the background; a rendering under way ends by itself."""
@@ -110,13 +109,12 @@ class EngineVoice:
         return self._cache / (hashlib.sha256(json.dumps(what).encode()).hexdigest()[:32] + ".wav")
 
     def _warm(self) -> None:
-        while not self._closed and self._broken is None:
-            try:
-                text, speed = self._ahead.get_nowait()
-            except queue.Empty:
-                return
-            with contextlib.suppress(VoiceFault):  # told when the text is really wanted
-                self.sound(text, speed)
+        while True:
+            text, speed = self._ahead.get()
+            if not self._closed and self._broken is None:
+                with contextlib.suppress(VoiceFault):  # told when the text is really wanted
+                    self.sound(text, speed)
+            self._ahead.task_done()
 
     def _render(self, text: str, speed: Speed) -> Samples:
         with tempfile.TemporaryDirectory(prefix="companion-speech-", ignore_cleanup_errors=True) as folder:

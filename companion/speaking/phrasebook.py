@@ -25,6 +25,9 @@ from companion.practice.prompt import Number, Part, Phrase, Prompt
 _KEY = re.compile(r"[a-z][a-z0-9_]*\Z")
 _NUMBER_KEY = re.compile(r"(0|[1-9][0-9]*)\+?\Z")
 _TABLES = {"language", "phrases", "numbers", "say_words_as"}
+_SENTENCE_GAP = re.compile(r"(?<=[.!?])\s+")
+_NAME_WORDS = 3
+"""A text of more words is a sentence, which no one wants to hear put together of single words."""
 _SENTENCE_END = (".", "!", "?")
 
 
@@ -99,7 +102,19 @@ class Phrasebook:
             return [self.phrases[part.key]]
         if isinstance(part, Number):
             return self._number_words(part.value)
-        return [part.text]
+        return self._wording(part.text)
+
+    def _wording(self, text: str) -> list[str]:
+        """A recipe's own words: sentence by sentence, and a name of a few words, such as a colour's, word by word.
+
+        They are parted only where that finds more clips, so that as much as possible is said in one voice.
+        """
+        said: list[str] = []
+        for sentence in [text] if self.clip_name(text) else _SENTENCE_GAP.split(text.strip()):
+            words = sentence.split()
+            apart = len(words) <= _NAME_WORDS and not self.clip_name(sentence) and all(map(self.clip_name, words))
+            said += words if apart else [sentence]
+        return said if any(map(self.clip_name, said)) else [text]
 
     def _number_words(self, value: int) -> list[str]:
         """A count as number words, largest first; digits where the phrasebook's numbers don't reach."""

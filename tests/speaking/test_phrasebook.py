@@ -102,6 +102,26 @@ class TestNumbers:
             assert all(english.clip_name(text) for text in said)
 
 
+class TestARecipesOwnWords:
+    @pytest.mark.parametrize(
+        ("text", "said"),
+        [
+            ("light", ["light"]),
+            ("light twelve", ["light", "twelve"]),
+            ("Right index. Take ring.", ["Right index.", "Take ring."]),
+            ("Right index. Then lift it!", ["Right index.", "Then lift it!"]),
+            ("madder red", ["madder red"]),
+            ("light madder", ["light madder"]),
+            ("Lift it. Then let go.", ["Lift it. Then let go."]),
+            ("cycle cycle cycle cycle", ["cycle cycle cycle cycle"]),
+        ],
+    )
+    def test_are_parted_where_that_finds_clips(self, small: Phrasebook, text: str, said: list[str]) -> None:
+        prompt_of_words = Prompt((Words(text),))
+        assert small.clips(prompt_of_words) == said
+        assert small.text(prompt_of_words).casefold() == text.casefold()
+
+
 class TestClipNames:
     def test_are_the_keys(self, small: Phrasebook) -> None:
         assert small.clip_name("Right index.") == "right_index"
