@@ -33,6 +33,8 @@ COMPETITORS = 3000
 """How many of the most frequent English words compete with the wordings."""
 COMMAND_SHARE = 0.5
 """Probability that an utterance is a command at all, shared by the wordings: the sensitivity."""
+LENGTH_POWER = 2.0
+"""Power of a wording's number of phones to which its own share is proportional."""
 _LOOKALIKE_RANK = 20_000
 """Words sounding like a wording compete if they are among this many most frequent words."""
 _LOG_FLOOR = -99.0
@@ -51,7 +53,7 @@ def prepared_model(vocabulary: Vocabulary, cache: Path) -> Path:
     Raises:
         EarFault: a wording has a word that the shipped English dictionary doesn't know, or nothing can be written.
     """
-    key = f"{_BUILDER_VERSION} {version('pocketsphinx')} {COMPETITORS} {COMMAND_SHARE} {vocabulary!r}"
+    key = f"{_BUILDER_VERSION} {version('pocketsphinx')} {COMPETITORS} {COMMAND_SHARE} {LENGTH_POWER} {_LOOKALIKE_RANK} {vocabulary!r}"
     folder = cache / f"sphinx-{vocabulary.language}-{hashlib.sha256(key.encode()).hexdigest()[:16]}"
     if _is_whole(folder):
         return folder
@@ -118,11 +120,15 @@ def _build(vocabulary: Vocabulary, folder: Path) -> None:
     by_rank = sorted((word for word in known if log10(word) > -9), key=lambda word: -log10(word))
     alike = _lookalikes(commands, by_rank[:_LOOKALIKE_RANK], known)
     extra = [word for word in vocabulary.lookalikes if word in known]
-    competitors = list(dict.fromkeys([*by_rank[:COMPETITORS], *alike, *extra]))
+    said = {way for ways in commands.values() for way in ways}
+    # A word that sounds exactly like a wording ("know") could only take its place by chance.
+    competitors = [
+        word for word in dict.fromkeys([*by_rank[:COMPETITORS], *alike, *extra]) if not said & set(known[word])
+    ]
 
     _write_dictionary(folder / DICTIONARY_FILE, commands, {word: known[word] for word in competitors})
     with (folder / MODEL_FILE).open("w", encoding="utf-8") as file:
-        file.writelines(_arpa([token(wording) for wording in commands], competitors, log10))
+        file.writelines(_arpa(_shares(commands), competitors, log10))
 
 
 def _read_dictionary(path: Path) -> Pronunciations:
@@ -168,11 +174,16 @@ def _write_dictionary(path: Path, commands: Pronunciations, competitors: Pronunc
     path.write_text("".join(lines), encoding="utf-8")
 
 
-def _arpa(commands: list[str], competitors: list[str], log10: Callable[..., float]) -> Iterator[str]:
+def _shares(commands: Pronunciations) -> dict[str, float]:
+    """How likely each wording's token is among commands: longer wordings more, as they are harder to say by chance."""
+    weights = {token(wording): min(map(len, ways)) ** LENGTH_POWER for wording, ways in commands.items()}
+    return {word: weight / sum(weights.values()) for word, weight in weights.items()}
+
+
+def _arpa(commands: dict[str, float], competitors: list[str], log10: Callable[..., float]) -> Iterator[str]:
     """The lines of a word-pair model in ARPA form: wordings as whole utterances, competitors as English has them."""
-    each = math.log10(COMMAND_SHARE / len(commands))
     others = math.log10(1.0 - COMMAND_SHARE)
-    pairs = [f"{each:.4f} <s> {word}\n" for word in commands]
+    pairs = [f"{math.log10(COMMAND_SHARE * share):.4f} <s> {word}\n" for word, share in commands.items()]
     pairs += [f"{others + log10(word, '<s>'):.4f} <s> {word}\n" for word in competitors]
     pairs += [f"0.0000 {word} </s>\n" for word in commands]
     pairs += [f"{log10('</s>', word):.4f} {word} </s>\n" for word in competitors]

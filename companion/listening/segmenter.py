@@ -2,15 +2,17 @@
 
 Rules
 - Sound is int16, mono, 16 kHz. Frames are 20 ms. Levels are decibels relative to full scale (dBFS).
-- Levels are measured after a first difference (a gentle high pass), so hum and rumble don't count.
+- Levels are those of the band from 200 to 4,000 Hz, where the vowels are, so hum, rumble and hiss count little.
 - The noise floor is a low percentile of the last two seconds, so it follows a fan that starts, and stays down while
-  people talk. A word begins ON_DB above the floor and has ended after HANG_S below OFF_DB above it.
+  people talk. A word begins ON_DB above the floor. It has ended after HANG_S below OFF_DB above the floor, or below
+  TAIL_DB under the word's own peak, so that breath and reverberation in a quiet room don't lengthen it.
 - What is longer than a command is refused while it is still going on: this alone removes running speech.
 - Everything is decided frame by frame, so any cutting of the sound into blocks gives the same utterances.
 """
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from dataclasses import dataclass
 from enum import Enum
@@ -23,6 +25,7 @@ FRAME = 320
 
 ON_DB = 6.0
 OFF_DB = 4.0
+TAIL_DB = 28.0
 HANG_S = 0.30
 PRE_ROLL_S = 0.20
 SHORTEST_S = 0.10
@@ -31,11 +34,16 @@ LONGEST_S = 1.40
 
 _FLOOR_WINDOW_S = 2.0
 _FLOOR_PERCENTILE = 20
-_FLOOR_RISE_DB_PER_S = 6.0
-_QUIETEST_DB = -75.0
+_FLOOR_RISE_DB_PER_S = 20.0
+_FLOOR_RISE_IN_WORD_DB_PER_S = 3.0
+_QUIETEST_DB = -80.0
 _ON_FRAMES = 2
 
 _FRAME_S = FRAME / RATE_HZ
+_WINDOW = np.hanning(FRAME).astype(np.float32)
+_BAND = slice(200 * FRAME // RATE_HZ, 4_000 * FRAME // RATE_HZ)
+_FULL_SCALE = float(np.sum(_WINDOW**2)) * FRAME / 2 * 32768.0**2
+"""Makes the sum of squared magnitudes a mean power relative to full scale (Parseval)."""
 
 
 class Refusal(Enum):
@@ -93,7 +101,6 @@ class Segmenter:
     def __init__(self) -> None:
         self._clock = 0
         self._rest = np.zeros(0, np.int16)
-        self._before = 0.0
         self._levels: deque[float] = deque(maxlen=round(_FLOOR_WINDOW_S / _FRAME_S))
         self._floor: float | None = None
         self._level = _QUIETEST_DB
@@ -104,6 +111,7 @@ class Segmenter:
         self._length = 0
         self._start = 0
         self._end = 0
+        self._peak = _QUIETEST_DB
         self._just_opened = False
 
     @property
@@ -155,16 +163,15 @@ class Segmenter:
         self._just_opened = self._just_opened and self._loud > 0
 
     def _measure(self, frame: np.ndarray) -> float:
-        sound = frame.astype(np.float32)
-        steps = np.diff(sound, prepend=np.float32(self._before))
-        self._before = float(sound[-1])
-        power = float(np.mean(steps * steps)) / 32768.0**2
-        self._level = max(_QUIETEST_DB, 10.0 * np.log10(power + 1e-12))
+        spectrum = np.abs(np.fft.rfft(frame.astype(np.float32) * _WINDOW)) ** 2
+        power = float(np.sum(spectrum[_BAND])) / _FULL_SCALE
+        self._level = max(_QUIETEST_DB, 10.0 * math.log10(power + 1e-12))
         self._levels.append(self._level)
         target = float(np.percentile(self._levels, _FLOOR_PERCENTILE))
         if self._floor is None:
             self._floor = target
-        self._floor = min(target, self._floor + _FLOOR_RISE_DB_PER_S * _FRAME_S)
+        rise = _FLOOR_RISE_IN_WORD_DB_PER_S if self._state is _State.SPEECH else _FLOOR_RISE_DB_PER_S
+        self._floor = min(target, self._floor + rise * _FRAME_S)
         return self._level
 
     def _wait_for_word(self, level: float, events: list[Event]) -> None:
@@ -174,6 +181,7 @@ class Segmenter:
         self._start = self._clock - self._loud * FRAME
         self._end = self._clock
         self._quiet = 0
+        self._peak = level
         self._length = len(self._pre_roll)
         events.append(Begun(self._start))
         if self._just_opened:
@@ -185,7 +193,8 @@ class Segmenter:
         self._pre_roll.clear()
 
     def _follow_word(self, frame: np.ndarray, level: float, events: list[Event]) -> None:
-        if level > self.floor_db + OFF_DB:
+        self._peak = max(self._peak, level)
+        if level > max(self.floor_db + OFF_DB, self._peak - TAIL_DB):
             self._quiet = 0
             self._end = self._clock
         else:
