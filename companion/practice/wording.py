@@ -11,6 +11,8 @@ from itertools import groupby
 
 from companion.loops.hands import Hands, loaded
 from companion.loops.moves import inverse
+from companion.practice.exchange_wording import exchange_keys
+from companion.practice.place_wording import braider_keys, own_way, place_key, place_keys, same_hand
 from companion.practice.prompt import Number, Part, Phrase, Prompt, Words
 from companion.recipe.model import (
     Action,
@@ -29,13 +31,6 @@ from companion.recipe.model import (
 from companion.recipe.places import BRAIDER_NAMES, Finger, Hold, Place, Side, lateral_order
 
 COUNT_KEYS = ("none", "one", "two", "three", "four")
-EXCHANGE_KEYS = {
-    Finger.THUMB: "exchange_thumbs",
-    Finger.INDEX: "exchange_indexes",
-    Finger.MIDDLE: "exchange_middles",
-    Finger.RING: "exchange_rings",
-    Finger.LITTLE: "exchange_littles",
-}
 COMMA, STOP = Phrase("comma"), Phrase("stop")
 
 
@@ -59,16 +54,20 @@ def undo_prompt(recipe: Recipe, move: Move, before: Hands) -> Prompt:
             return phrases("undo_tighten")
         case Take(take=held, by=home, turned=turned):
             way = _ways(recipe, held, undoing.through, undoing.over, undoing.under)
-            return phrases("undo", *_place(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned))
+            return phrases(
+                "undo", *place_keys(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned)
+            )
         case Pass(loop=held, to=home, turned=turned):
             way = _ways(recipe, held, (), undoing.over, undoing.under)
-            return phrases("undo", *_place(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned))
+            return phrases(
+                "undo", *place_keys(recipe, held), *way, *_return_to(recipe, home, held), *_turn_undone(turned)
+            )
         case Exchange():
             # The outer loop turned last, so its turn is undone first.
             plain = Exchange(undoing.mover, undoing.other, undoing.passing)
             return phrases("undo", *_turns_undone(recipe, undoing)) + Prompt(tuple(_action(recipe, plain)))
         case Turn(place, way_back):
-            return phrases("undo", *_place(recipe, place), *_turn_undone(way_back))
+            return phrases("undo", *place_keys(recipe, place), *_turn_undone(way_back))
         case Shift():
             return phrases("undo") + Prompt(tuple(_action(recipe, undoing)))
 
@@ -83,53 +82,37 @@ def _turns_undone(recipe: Recipe, undoing: Exchange) -> tuple[str, ...]:
     turned = [place for place, way in ways if way is not Turned.UNTURNED]
     if len(turned) == 2:
         return ("turn_unrolled",)
-    return tuple(key for place in turned for key in (*_place(recipe, place), "turn_unrolled"))
+    return tuple(key for place in turned for key in (*place_keys(recipe, place), "turn_unrolled"))
 
 
 def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
     match action:
         case Take(take, by, through, over, under, turned):
             keys = (
-                *_place(recipe, by),
+                *place_keys(recipe, by),
                 *_ways(recipe, by, through, over, under),
                 *_take(recipe, take, by),
-                *_turned(_own_way(recipe, turned, by)),
+                *_turned(own_way(recipe, turned, by)),
             )
         case Pass(loop, to, over, under, turned):
             way = _ways(recipe, loop, (), over, under)
             keys = (
-                *_place(recipe, loop),
+                *place_keys(recipe, loop),
                 "pass",
                 *way,
                 *_onto(recipe, to, loop),
-                *_turned(_own_way(recipe, turned, to)),
+                *_turned(own_way(recipe, turned, to)),
             )
         case Exchange():
-            keys = tuple(_exchange(recipe, action))
+            keys = tuple(exchange_keys(recipe, action))
         case Turn(place, way):
-            outward = _own_way(recipe, way, place) is Turned.OUTWARD
-            keys = (*_place(recipe, place), "turn_loop", *(("outward",) if outward else ()))
+            outward = own_way(recipe, way, place) is Turned.OUTWARD
+            keys = (*place_keys(recipe, place), "turn_loop", *(("outward",) if outward else ()))
         case Shift(steps):
             keys = tuple(_shift(recipe, steps))
         case Tighten():
             keys = ("tighten",)
     return tuple(Phrase(key) for key in keys)
-
-
-def _key(place: Place) -> str:
-    return f"{place.side.value}_{place.finger.value}"
-
-
-def _same_hand(one: Place, other: Place) -> bool:
-    return (one.side, one.braider) == (other.side, other.braider)
-
-
-def _braider(recipe: Recipe, place: Place) -> tuple[str, ...]:
-    return () if recipe.braiders == 1 else (f"braider_{BRAIDER_NAMES[place.braider - 1]}",)
-
-
-def _place(recipe: Recipe, place: Place) -> tuple[str, ...]:
-    return (*_braider(recipe, place), _key(place))
 
 
 def _ways(
@@ -154,83 +137,35 @@ def _passed(verb: str, place: Place, operator: Place) -> str:
     """One loop: by its finger on the operator's hand, by hand and finger on her other one, else as the nearest."""
     if place.braider != operator.braider:
         return f"{verb}_one"
-    return f"{verb}_{place.finger.value}" if place.side is operator.side else f"{verb}_{_key(place)}"
+    return f"{verb}_{place.finger.value}" if place.side is operator.side else f"{verb}_{place_key(place)}"
 
 
 def _take(recipe: Recipe, take: Place, by: Place) -> tuple[str, ...]:
     """The finger alone where a cycle fetches only from the same hand or only from the other; else with its hand."""
     if take.braider != by.braider:
-        return (f"from_braider_{BRAIDER_NAMES[take.braider - 1]}", f"take_{_key(take)}")
+        return (f"from_braider_{BRAIDER_NAMES[take.braider - 1]}", f"take_{place_key(take)}")
     takes = (move.action for move in recipe.cycle if isinstance(move.action, Take))
-    kinds = {_same_hand(action.take, action.by) for action in takes}
-    return (f"take_{_key(take)}" if len(kinds) > 1 else f"take_{take.finger.value}",)
+    kinds = {same_hand(action.take, action.by) for action in takes}
+    return (f"take_{place_key(take)}" if len(kinds) > 1 else f"take_{take.finger.value}",)
 
 
 def _return_to(recipe: Recipe, home: Place, held: Place) -> tuple[str, ...]:
-    return (*(_braider(recipe, home) if home.braider != held.braider else ()), f"return_{_key(home)}")
+    return (*(braider_keys(recipe, home) if home.braider != held.braider else ()), f"return_{place_key(home)}")
 
 
 def _onto(recipe: Recipe, to: Place, start: Place) -> tuple[str, ...]:
-    if _same_hand(to, start):
+    if same_hand(to, start):
         return (f"onto_{to.finger.value}",)
-    return (*(_braider(recipe, to) if to.braider != start.braider else ()), f"onto_{_key(to)}")
+    return (*(braider_keys(recipe, to) if to.braider != start.braider else ()), f"onto_{place_key(to)}")
 
 
 def _turned(turned: Turned) -> tuple[str, ...]:
     return {Turned.UNTURNED: (), Turned.INWARD: ("turned",), Turned.OUTWARD: ("turned_outward",)}[turned]
 
 
-def _own_way(recipe: Recipe, turned: Turned, landing: Place) -> Turned:
-    """The way a loop turns as the braider on whose hand it comes to lie sees it: towards her own middle, or away.
-
-    In a recipe, inward is towards the middle of the whole work, which lies to one side of each of
-    several braiders.
-    """
-    order = lateral_order(recipe.held, recipe.braiders)
-    left_half = 2 * order.index(landing) < len(order)
-    return turned if left_half == (landing.side is Side.LEFT) else turned.opposite
-
-
-def _exchange(recipe: Recipe, exchange: Exchange) -> Iterable[str]:
-    mover, other = exchange.mover, exchange.other
-    first, second = _exchanged_names(mover, other)
-    if mover.finger is other.finger and (mover.braider == other.braider or _hands_meet(mover, other)):
-        yield from _braider(recipe, mover) if mover.braider == other.braider else ()
-        yield EXCHANGE_KEYS[mover.finger]
-    else:
-        yield "exchange"
-        yield from _place(recipe, mover)
-        yield from _place(recipe, other)
-    yield f"{first}_{exchange.passing.value}_{second}"
-    mover_turned = _own_way(recipe, exchange.mover_turned, other)
-    other_turned = _own_way(recipe, exchange.other_turned, mover)
-    if mover_turned is other_turned:
-        if mover_turned is not Turned.UNTURNED:
-            yield "both_turned" if mover_turned is Turned.INWARD else "both_turned_outward"
-        return
-    for name, turned in ((first, mover_turned), (second, other_turned)):
-        if turned is not Turned.UNTURNED:
-            yield f"{name}_turned" if turned is Turned.INWARD else f"{name}_turned_outward"
-
-
-def _hands_meet(one: Place, other: Place) -> bool:
-    """Whether these are the hands of neighbouring braiders that lie side by side."""
-    left, right = sorted((one, other), key=lambda place: place.braider)
-    return (left.braider + 1, left.side, right.side) == (right.braider, Side.RIGHT, Side.LEFT)
-
-
-def _exchanged_names(mover: Place, other: Place) -> tuple[str, str]:
-    """What tells the two loops apart in fewest words: the braider, the hand, or the order they were named in."""
-    if mover.braider != other.braider:
-        return BRAIDER_NAMES[mover.braider - 1], BRAIDER_NAMES[other.braider - 1]
-    if mover.side is not other.side:
-        return mover.side.value, other.side.value
-    return "first", "second"
-
-
 def _shift(recipe: Recipe, steps: tuple[tuple[Place, Place], ...]) -> Iterable[str]:
     for hand, group in groupby(steps, key=lambda pair: (pair[0].braider, pair[0].side)):
-        yield from _braider(recipe, Place(hand[1], Finger.THUMB, hand[0]))
+        yield from braider_keys(recipe, Place(hand[1], Finger.THUMB, hand[0]))
         yield f"hand_{hand[1].value}"
         yield from _shift_on_a_hand(recipe, list(group))
 

@@ -39,6 +39,13 @@ def test_the_end_of_the_wait_acts_as_next(sitting: Sit) -> None:
     assert session.recorded == [("next", Position(2, under_way=True))]
 
 
+def test_a_wait_ends_once(sitting: Sit) -> None:
+    session = sitting(**TIMED).hear("next").tell(Spoken())
+    over = Elapsed(wait_of(session).wait)
+    assert session.tell(over, over).effects == ()
+    assert session.position == Position(2, under_way=True)
+
+
 def test_nothing_confirms_a_command_that_nobody_gave(sitting: Sit) -> None:
     session = sitting(**TIMED).hear("next").tell(Spoken())
     session.tell(Elapsed(wait_of(session).wait))
@@ -138,7 +145,7 @@ def test_a_whole_cord_is_spoken_without_a_word_from_the_braider(sitting: Sit) ->
 
 DUE = "the wait asked for last is over"
 happenings = st.lists(
-    st.sampled_from([Spoken(), DUE, *[Heard(command) for command in Command if command is not Command.FINISH]])
+    st.sampled_from([*[Spoken(), DUE] * 6, *[Heard(command) for command in Command if command is not Command.FINISH]])
     | st.integers(-1, 9).map(Elapsed),
     max_size=40,
 )
