@@ -6,6 +6,7 @@ Colour repeat: until the colours on the fingers, with the shank that is up, look
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import lcm
 
 from companion.loops.hands import Hands, loaded
@@ -41,6 +42,7 @@ def loop_permutation(recipe: Recipe) -> Permutation:
     return tuple(image // 2 for image in strand_permutation(recipe)[::2])
 
 
+@lru_cache(maxsize=64)  # asked for anew at every move of a session
 def strand_permutation(recipe: Recipe) -> Permutation:
     """Where the cycle sends the shanks; place i carries shanks 2i (upper) and 2i + 1 (lower).
 
