@@ -87,7 +87,7 @@ class Comparison:
 LONGEST_COMPARED = 4000
 """Letters of the longest power that is compared by other starts and half turns."""
 
-MOST_PAIRS = 3
+MOST_PAIRS = 2
 """Numbers of cycles against each other that are searched for a witness, of those no invariant excludes."""
 
 

@@ -21,33 +21,47 @@ from companion.structure.garside import (
 )
 from companion.structure.word import BraidWord
 
-LONGEST_WORD = 600
-"""Letters of the longest word that is searched."""
+LARGEST = 200_000
+"""Letters times the square of the strands of the largest word that is searched: its normal form takes half a second."""
 
-MOST_SLIDES = 5000
-"""Conjugations in one search before it is given up: some seconds at the worst."""
+MOST_WORK = 1_500_000
+"""Work of one search before it is given up: some two seconds. A unit is a strand of a factor, about a microsecond."""
 
 
 class _Explored:
     """Conjugates of a braid, each with the conjugate and the simple braid by which it was reached."""
 
-    def __init__(self, word: BraidWord) -> None:
+    def __init__(self, word: BraidWord, most_work: int) -> None:
         self.root = normal_form(word)
+        self.most_work = most_work
         self.came_from: dict[NormalForm, tuple[NormalForm, Simple]] = {}
-        self.conjugations = 0
+        self.work = 0
+
+    @property
+    def exhausted(self) -> bool:
+        """Whether all the work that was allowed has been done."""
+        return self.work > self.most_work
 
     def conjugate(self, form: NormalForm, simple: Simple) -> NormalForm:
         """A conjugate of a form that was reached before."""
-        self.conjugations += 1
+        self.work += form.strands * (3 * len(form.factors) + 6)
         reached = conjugated(form, simple)
         if reached != self.root and reached not in self.came_from:
             self.came_from[reached] = (form, simple)
         return reached
 
+    def smallest_steps(self, form: NormalForm) -> list[Simple]:
+        """Simple braids that lead to the neighbours of a form that no conjugation shortens."""
+        # Every step passes all factors, forwards and undone, at least twice.
+        self.work += form.strands**2 * (4 * len(form.factors) + 4)
+        return list(dict.fromkeys(smallest_step(form, crossing(k, form.strands)) for k in range(1, form.strands)))
+
     def circuit(self, form: NormalForm) -> list[NormalForm]:
-        """Slide until a form comes round; the forms that do."""
+        """Slide until a form comes round; the forms that do, or all that were met where the work is exhausted."""
         walked: dict[NormalForm, None] = {}
         while form not in walked:
+            if self.exhausted:
+                return list(walked)
             walked[form] = None
             form = self.conjugate(form, preferred_prefix(form))
         steps = list(walked)
@@ -62,37 +76,35 @@ class _Explored:
         return BraidWord(letters, self.root.strands)
 
 
-def find_carrier(one: BraidWord, other: BraidWord, most_slides: int = MOST_SLIDES) -> BraidWord | None:
+def find_carrier(one: BraidWord, other: BraidWord, most_work: int = MOST_WORK) -> BraidWord | None:
     """A braid c with c^-1 * one * c = other, proved by the fingerprint; None where the search found none.
 
     None proves nothing. Raises ValueError where the strand counts differ.
     """
     if one.strands != other.strands:
         raise ValueError(f"braids on {one.strands} and {other.strands} strands can't be conjugate")
-    if max(len(one), len(other)) > LONGEST_WORD:
+    if max(len(one), len(other)) * one.strands**2 > LARGEST:
         return None
-    there, here = _Explored(other), _Explored(one)
+    there, here = _Explored(other, most_work), _Explored(one, most_work)
     goals = set(there.circuit(there.root))
-    met = _meet(here, goals, most_slides)
+    met = _meet(here, goals)
     if met is None:
         return None
     carrier = (here.carrier(met) * there.carrier(met).inverse).reduced
     return carrier if same_braid(carrier.inverse * one * carrier, other) else None
 
 
-def _meet(explored: _Explored, goals: set[NormalForm], most_slides: int) -> NormalForm | None:
+def _meet(explored: _Explored, goals: set[NormalForm]) -> NormalForm | None:
     """A goal that is reached from the root, or None; neighbours are reached by the smallest steps."""
-    strands = explored.root.strands
-    crossings = [crossing(k, strands) for k in range(1, strands)]
     queue = deque(explored.circuit(explored.root))
     seen = set(queue)
     while queue:
         form = queue.popleft()
         if form in goals:
             return form
-        if explored.conjugations > most_slides:
+        if explored.exhausted:
             continue
-        for simple in dict.fromkeys(smallest_step(form, one) for one in crossings):
+        for simple in explored.smallest_steps(form):
             for reached in explored.circuit(explored.conjugate(form, simple)):
                 if reached not in seen:
                     seen.add(reached)

@@ -167,6 +167,7 @@ def burau(word: BraidWord) -> Matrix:
     return product
 
 
+@pytest.mark.slow
 def test_equality_on_three_strands_agrees_with_the_faithful_burau_matrix() -> None:
     source = random.Random(3)
     equal = 0

@@ -16,7 +16,15 @@ from companion.structure import comparison as comparison_module
 from companion.structure.comparison import Found, Verdict, compare
 from companion.structure.conjugacy import find_carrier
 from companion.structure.equality import same_braid
-from companion.structure.garside import crossings_of, half_twist, normal_form
+from companion.structure.garside import (
+    conjugated,
+    crossing,
+    crossings_of,
+    half_twist,
+    normal_form,
+    preferred_prefix,
+    smallest_step,
+)
 from companion.structure.invariants import Invariants, linking_rates, orbit_lengths, power_traces
 from companion.structure.word import BraidWord
 
@@ -273,6 +281,18 @@ def test_the_half_twist_is_a_power_without_factors() -> None:
     assert (normal_form(twist).power, normal_form(twist).factors) == (1, ())
 
 
+@given(words(), st.data())
+def test_the_smallest_step_begins_as_asked_and_lengthens_no_shortest_form(word: BraidWord, data: st.DataObject) -> None:
+    form, seen = normal_form(word), set()
+    while form not in seen:
+        seen.add(form)
+        form = conjugated(form, preferred_prefix(form))
+    k = data.draw(st.integers(1, word.strands - 1))
+    step = smallest_step(form, crossing(k, word.strands))
+    assert step[k - 1] > step[k]
+    assert len(conjugated(form, step).factors) <= len(form.factors)
+
+
 @given(conjugates())
 def test_a_carrier_that_is_found_carries(pair: tuple[BraidWord, BraidWord]) -> None:
     one, other = pair
@@ -286,6 +306,15 @@ def test_conjugates_on_up_to_four_strands_are_always_found(pair: tuple[BraidWord
     one, other = pair
     if one.strands <= 4:
         assert find_carrier(one, other) is not None
+
+
+def test_a_search_that_may_do_no_work_finds_nothing_and_words_too_large_are_not_searched() -> None:
+    word = BraidWord((1, -2, 3, 1), 4)
+    carrier = BraidWord((2, 2, -3, 1, 2), 4)
+    assert find_carrier(word, carrier.inverse * word * carrier, most_work=0) is None
+    assert find_carrier(word, carrier.inverse * word * carrier) is not None
+    large = BraidWord((1, 2) * 40, 60)
+    assert find_carrier(large, large) is None
 
 
 def test_braids_that_are_not_conjugate_have_no_carrier() -> None:

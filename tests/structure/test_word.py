@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from companion.loops.cycle import strand_permutation
 from companion.loops.hands import loaded
 from companion.loops.moves import Cross, HalfTurn, Lay, inverse
-from companion.recipe.model import Passing
+from companion.recipe.model import Exchange, Passing, Turned
 from companion.recipe.places import Finger, Place, Side
 from companion.structure.equality import same_braid
 from companion.structure.word import BraidWord, letters_of_step, word_of_cycle, word_of_move, words_of_moves
@@ -118,6 +118,20 @@ def test_every_move_of_every_shipped_cycle_is_undone_crossing_by_crossing(shippe
             assert undone == hands
             assert same_braid(there * back, word(strands=there.strands))
             hands = after
+
+
+@given(st.sampled_from(Passing), st.sampled_from(Turned), st.sampled_from(Turned), st.booleans())
+def test_an_exchange_is_undone_crossing_by_crossing_however_it_is_turned(
+    shipped, passing: Passing, mover_turned: Turned, other_turned: Turned, left_moves: bool
+) -> None:
+    hands = loaded(shipped("ten-loop-open-edge"))
+    left, right = Place(Side.LEFT, Finger.LITTLE), Place(Side.RIGHT, Finger.LITTLE)
+    mover, other = (left, right) if left_moves else (right, left)
+    action = Exchange(mover, other, passing, mover_turned, other_turned)
+    there, after = word_of_move(action, hands)
+    back, undone = word_of_move(inverse(action, hands), after, undoing=True)
+    assert undone == hands
+    assert same_braid(there * back, word(strands=20))
 
 
 # Laws
