@@ -65,7 +65,7 @@ def _names_or_fault(find: Callable[[], dict[int, str]], fault_kind: type[Excepti
 
 
 def _row(what: str, found: str) -> None:
-    print(f"{what + ':':<14}{found}")
+    print(f"{what + ':':<14}{found}", flush=True)
 
 
 def _show_ears(options: Namespace, words: Vocabulary) -> None:

@@ -142,6 +142,24 @@ class Live:
         assert number is not None, f"{wanted!r} never came; there were {self.lines} and errors {self.err}"
         return number
 
+    def comes(self, wanted: str, after: int, patience_s: float) -> bool:
+        """Whether a line that begins with ``wanted`` comes within some seconds."""
+
+        def found() -> bool:
+            return any(line.startswith(wanted) for line in self.lines[after:])
+
+        with self._come:
+            self._come.wait_for(lambda: found() or self._over(), patience_s)
+        return found()
+
+    def wait_until(self, condition: Callable[[], bool]) -> None:
+        """Wait for something outside its lines."""
+        until = time.monotonic() + PATIENCE_S
+        while not condition():
+            assert self._process.poll() is None, f"it ended with {self.lines} and errors {self.err}"
+            assert time.monotonic() < until, f"never came; there were {self.lines} and errors {self.err}"
+            time.sleep(0.05)
+
     def tell(self, number: signal.Signals) -> None:
         """Send a signal."""
         os.kill(self.pid, number)

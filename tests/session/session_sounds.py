@@ -98,7 +98,11 @@ def write_script(path: Path, *parts: str | float, voice: str = "slt") -> Script:
 def stretches(path: Path, rest_s: float = 0.35) -> list[tuple[float, Sound]]:
     """The stretches of sound in a file between rests: begin in seconds, and float32 samples at 16 kHz."""
     samples, rate = soundfile.read(path, dtype="float32")
-    sound = soxr.resample(samples, rate, RATE_HZ)
+    return stretches_of(soxr.resample(samples, rate, RATE_HZ), rest_s)
+
+
+def stretches_of(sound: Sound, rest_s: float) -> list[tuple[float, Sound]]:
+    """The same of float32 samples at 16 kHz."""
     loud = np.flatnonzero(np.abs(sound) > 0.002)
     if not len(loud):
         return []
