@@ -12,7 +12,7 @@ from companion.loops.cycle import colour_repeat, loop_order, orbits, strand_orde
 from companion.loops.rehearse import problems
 from companion.recipe.model import Recipe
 from companion.structure.comparison import Comparison, Found, Verdict, Witness, compare
-from companion.structure.edges import Edge, Layers, edges, layers
+from companion.structure.edges import Edge, Layers, edges, layer_orbits, layers
 from companion.structure.faces import Seen, faces_alike, ridges
 from companion.structure.word import BraidWord, word_of_cycle
 
@@ -44,6 +44,7 @@ class CheckReport:
     strand_orbits: tuple[tuple[int, ...], ...]
     colourways: tuple[ColourwayReport, ...]
     layers: Layers
+    separate_layers: int
     left_edge: Edge
     right_edge: Edge
     upper_ridges: int
@@ -60,7 +61,7 @@ class CheckReport:
     def sentence(self) -> str:
         """The verdict in one sentence."""
         if self.layers is Layers.DIVIDED:
-            body = "Two or more separate layers, one above the other"
+            body = f"{self.separate_layers} separate layers, one above the other"
         elif self.left_edge is self.right_edge:
             body = f"One cord, both edges {self.left_edge.value}"
         else:
@@ -173,6 +174,7 @@ def check(recipe: Recipe) -> CheckReport | BrokenReport:
             for one in recipe.colourways
         ),
         layers=layers(recipe),
+        separate_layers=len(layer_orbits(word)),
         left_edge=left_edge,
         right_edge=right_edge,
         upper_ridges=len(ridges(recipe, Seen.UPPER)),

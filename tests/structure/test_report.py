@@ -41,6 +41,7 @@ def test_check_has_the_documented_keys(shipped) -> None:
 
 
 def test_check_of_the_ten_loop_cord(shipped) -> None:
+    # Common practice, no source (the table of check values): loop order 10, colour repeat 5, edges, five ridges.
     report = check(shipped("ten-loop-open-edge")).as_json()
     assert report["loops"] == 10
     assert report["strands"] == 20
@@ -65,7 +66,7 @@ def test_strand_orbits_of_the_five_loop_cords(name, orbits, shipped) -> None:
     ("name", "sentence"),
     [
         ("five-loop-square", "One cord, both edges closed; 2 ridges on each face."),
-        ("five-loop-divided", "Two or more separate layers, one above the other; 2 ridges on each face."),
+        ("five-loop-divided", "2 separate layers, one above the other; 2 ridges on each face."),
         ("ten-loop-open-edge", "One cord, both edges open; 5 ridges on each face."),
     ],
 )
