@@ -13,7 +13,13 @@ from companion import library
 from companion.recipe.problems import RecipeError
 
 CHECKOUT = Path(__file__).parents[2]
-SHIPPED = ["five-loop-divided", "five-loop-flat", "five-loop-square", "ten-loop-open-edge"]
+SHIPPED = [
+    "five-loop-divided",
+    "five-loop-flat",
+    "five-loop-square",
+    "ten-loop-open-edge",
+    "ten-loop-open-edge-two-braiders",
+]
 
 
 @pytest.fixture
@@ -48,7 +54,7 @@ def test_shipped_folders_of_an_installed_package(tmp_path):
     )
     run = subprocess.run([sys.executable, "-c", question], cwd=tmp_path, capture_output=True, text=True, check=True)
     shipped = tmp_path.resolve() / "companion" / "shipped"
-    assert run.stdout.split("\n")[:3] == [str(shipped / "recipes"), str(shipped / "audio_prompts"), "4"]
+    assert run.stdout.split("\n")[:3] == [str(shipped / "recipes"), str(shipped / "audio_prompts"), str(len(SHIPPED))]
 
 
 def test_a_users_own_recipes_join_the_shipped_ones(own):
@@ -94,7 +100,7 @@ def refusal(name: str, own: Path | None = None) -> str:
 def test_an_unknown_name_gets_a_close_one_and_the_list():
     assert refusal("five-lop-square") == (
         'there is no recipe "five-lop-square" (did you mean "five-loop-square"?);'
-        " recipes are five-loop-divided, five-loop-flat, five-loop-square, ten-loop-open-edge,"
+        f" recipes are {', '.join(SHIPPED)},"
         " and a file of your own is named by its path, ending in .toml"
     )
 
