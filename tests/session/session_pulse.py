@@ -43,7 +43,8 @@ class SoundSystem:
 
     def __init__(self, folder: Path) -> None:
         folder.mkdir(mode=0o700)
-        self._folder, self._recordings = folder, 0
+        self._folder = folder
+        self._recordings: list[Recording] = []
         self._socket = folder / "socket"
         config, alsa = folder / "pulse.pa", folder / "alsa.conf"
         config.write_text(
@@ -89,15 +90,17 @@ class SoundSystem:
 
     def record_speaker(self) -> Recording:
         """Record what the program plays, from now on."""
-        self._recordings += 1
-        return Recording(self._folder / f"recording-{self._recordings}", self._env)
+        self._recordings.append(Recording(self._folder / f"recording-{len(self._recordings)}", self._env))
+        return self._recordings[-1]
 
     def streams(self, kind: str) -> int:
         """How many streams of a kind there are: "source-outputs" listen, "sink-inputs" play."""
         return len(self._control("list", "short", kind).splitlines())
 
     def close(self) -> None:
-        """End the server."""
+        """End the server and what still records."""
+        for recording in self._recordings:
+            recording.end()
         self._server.terminate()
         try:
             self._server.wait(10)

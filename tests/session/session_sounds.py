@@ -21,18 +21,20 @@ import soxr
 
 RATE_HZ = 16_000
 Sound = np.ndarray
-LOUD = 0.02
+LOUD, EDGE_S = 0.02, 0.04
 """Of full scale: louder than this is speech, not the edge of it."""
 
 
 @cache
 def word(text: str, voice: str = "slt") -> Sound:
-    """A text as a voice says it, without the silence around it."""
+    """A text as a voice says it, with its edges (EDGE_S, softer than LOUD) but without the silence around it."""
     samples, rate = _hibari(text) if voice == "hibari" else _by_command(text, voice)
     sound = soxr.resample(samples, rate, RATE_HZ) if rate != RATE_HZ else samples
     sound = sound * (0.5 / np.abs(sound).max())
+    edge = np.zeros(round(EDGE_S * RATE_HZ), np.float32)
+    sound = np.concatenate([edge, sound, edge])
     loud = np.flatnonzero(np.abs(sound) > LOUD)
-    return np.round(sound[loud[0] : loud[-1] + 1] * 32767).astype(np.int16)
+    return np.round(sound[loud[0] - len(edge) : loud[-1] + 1 + len(edge)] * 32767).astype(np.int16)
 
 
 def _by_command(text: str, voice: str) -> tuple[Sound, int]:
@@ -86,7 +88,7 @@ def write_script(path: Path, *parts: str | float, voice: str = "slt") -> Script:
     for part in parts:
         piece = word(part, voice) if isinstance(part, str) else np.zeros(round(part * RATE_HZ), np.int16)
         if isinstance(part, str):
-            words.append(Spoken(part, at / RATE_HZ, (at + len(piece)) / RATE_HZ))
+            words.append(Spoken(part, at / RATE_HZ + EDGE_S, (at + len(piece)) / RATE_HZ - EDGE_S))
         pieces.append(piece)
         at += len(piece)
     hiss = np.random.default_rng(1).normal(0, 8, at)

@@ -5,6 +5,8 @@ The braider is flite's voice "slt", played into the room in real time.
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 import pytest
 from session_pulse import SoundSystem
@@ -61,7 +63,7 @@ def test_a_word_in_the_room_moves_the_session_on_and_the_answer_comes_out_of_the
     live.wait_for(f"say: {FIRST}")
     # On a machine that has no time for it the sound comes with gaps; then the braider asks again.
     for _ in range(5):
-        live.wait_until(lambda: silent_again(recording))
+        live.wait_until(partial(silent_again, recording))
         if likeness(FIRST, words_in(recording.samples)) > 0.45:
             break
         recording = sound_system.record_speaker()
