@@ -27,12 +27,14 @@ from companion.listening.vocabulary import Vocabulary
 MODEL_FILE = "commands.lm"
 DICTIONARY_FILE = "commands.dict"
 _MANIFEST_FILE = "manifest.json"
-_BUILDER_VERSION = 1
+_BUILDER_VERSION = 2
 
 COMPETITORS = 3000
 """How many of the most frequent English words compete with the wordings."""
 COMMAND_SHARE = 0.5
 """Probability that an utterance is a command at all, shared by the wordings: the sensitivity."""
+LOOKALIKE_SHARE = 1e-3
+"""Least probability that an utterance opens with a given look-alike of the vocabulary file."""
 LENGTH_POWER = 2.0
 """Power of a wording's number of phones to which its own share is proportional."""
 _LOOKALIKE_RANK = 20_000
@@ -53,8 +55,9 @@ def prepared_model(vocabulary: Vocabulary, cache: Path) -> Path:
     Raises:
         EarFault: a wording has a word that the shipped English dictionary doesn't know, or nothing can be written.
     """
-    key = f"{_BUILDER_VERSION} {version('pocketsphinx')} {COMPETITORS} {COMMAND_SHARE} {LENGTH_POWER} {_LOOKALIKE_RANK} {vocabulary!r}"
-    folder = cache / f"sphinx-{vocabulary.language}-{hashlib.sha256(key.encode()).hexdigest()[:16]}"
+    settings = (_BUILDER_VERSION, version("pocketsphinx"), COMPETITORS, COMMAND_SHARE, LOOKALIKE_SHARE, LENGTH_POWER)
+    digest = hashlib.sha256(repr((settings, vocabulary)).encode()).hexdigest()
+    folder = cache / f"sphinx-{vocabulary.language}-{digest[:16]}"
     if _is_whole(folder):
         return folder
     try:
@@ -127,8 +130,10 @@ def _build(vocabulary: Vocabulary, folder: Path) -> None:
     ]
 
     _write_dictionary(folder / DICTIONARY_FILE, commands, {word: known[word] for word in competitors})
+    openings = {word: math.log10(1.0 - COMMAND_SHARE) + log10(word, "<s>") for word in competitors}
+    openings |= {word: max(openings[word], math.log10(LOOKALIKE_SHARE)) for word in extra if word in openings}
     with (folder / MODEL_FILE).open("w", encoding="utf-8") as file:
-        file.writelines(_arpa(_shares(commands), competitors, log10))
+        file.writelines(_arpa(_shares(commands), openings, log10))
 
 
 def _read_dictionary(path: Path) -> Pronunciations:
@@ -146,8 +151,12 @@ def _pronounce(wording: str, known: Pronunciations) -> list[tuple[str, ...]]:
             raise EarFault(
                 f"The sphinx ear doesn't know the word '{word}': put another wording into the vocabulary file."
             )
-    ways = itertools.product(*(known[word] for word in wording.split()))
-    return [tuple(itertools.chain.from_iterable(way)) for way in ways]
+    ways = [
+        tuple(itertools.chain.from_iterable(way)) for way in itertools.product(*(known[w] for w in wording.split()))
+    ]
+    # Many speakers say "pause" and "wrong" with the vowel of "cot"; the dictionary has only that of "caught".
+    merged = [tuple("AA" if phone == "AO" else phone for phone in way) for way in ways]
+    return list(dict.fromkeys([*ways, *merged]))
 
 
 def _lookalikes(commands: Pronunciations, words: list[str], known: Pronunciations) -> list[str]:
@@ -180,11 +189,16 @@ def _shares(commands: Pronunciations) -> dict[str, float]:
     return {word: weight / sum(weights.values()) for word, weight in weights.items()}
 
 
-def _arpa(commands: dict[str, float], competitors: list[str], log10: Callable[..., float]) -> Iterator[str]:
-    """The lines of a word-pair model in ARPA form: wordings as whole utterances, competitors as English has them."""
-    others = math.log10(1.0 - COMMAND_SHARE)
+def _arpa(commands: dict[str, float], competitors: dict[str, float], log10: Callable[..., float]) -> Iterator[str]:
+    """The lines of a word-pair model in ARPA form: wordings as whole utterances, competitors as English has them.
+
+    Args:
+        commands: each wording's token and its share of all commands.
+        competitors: each competing word and the log10 probability that it opens an utterance.
+        log10: log10 probability of the first word after the others in general English.
+    """
     pairs = [f"{math.log10(COMMAND_SHARE * share):.4f} <s> {word}\n" for word, share in commands.items()]
-    pairs += [f"{others + log10(word, '<s>'):.4f} <s> {word}\n" for word in competitors]
+    pairs += [f"{opening:.4f} <s> {word}\n" for word, opening in competitors.items()]
     pairs += [f"0.0000 {word} </s>\n" for word in commands]
     pairs += [f"{log10('</s>', word):.4f} {word} </s>\n" for word in competitors]
     yield f"\\data\\\nngram 1={len(commands) + len(competitors) + 2}\nngram 2={len(pairs)}\n\n\\1-grams:\n"

@@ -75,7 +75,9 @@ class _Reader:
 
     def fault(self, needle: str, what: str, *, last: bool = False) -> VocabularyError:
         """An error at the first (or last) line that holds `needle`, or at the whole file."""
-        hits = [number for number, line in enumerate(self._lines, 1) if needle and needle in line.split("#")[0]]
+        sought = needle.casefold()
+        lines = enumerate((line.split("#")[0].casefold() for line in self._lines), 1)
+        hits = [number for number, line in lines if sought and sought in line]
         where = f"{self._name}, line {hits[-1 if last else 0]}" if hits else self._name
         return VocabularyError(f"{where}: {what}")
 

@@ -7,7 +7,8 @@ Traps, and how they are met
   unknown word.
 - vosk waits long for an utterance to end: the segmenter says when it ended, and the final is asked for at once.
 - A model that is broken can end the process: its files are checked before it is loaded (models.py).
-- Memory creeps in long use: the recogniser is made anew every ten minutes of speech.
+- What was heard before colours what is heard next, and memory creeps in long use: each utterance gets a new recogniser,
+  which takes a millisecond once the model is loaded.
 """
 
 from __future__ import annotations
@@ -24,7 +25,6 @@ from companion.listening.vocabulary import Vocabulary, fold
 
 _BLOCK = RATE_HZ // 10
 """vosk decodes best in blocks of 100 ms."""
-_RENEW_AFTER_S = 600
 _UNKNOWN_WORDS = ("[unk]", "<UNK>", "<unk>")
 
 
@@ -56,7 +56,7 @@ class VoskRecogniser:
         self._make = vosk.KaldiRecognizer
         self._wordings = frozenset(wording for wording, _ in vocabulary.wordings)
         self._grammar = json.dumps(self._grammar_of(vocabulary, model), ensure_ascii=False)
-        self._renew()
+        self.start()
 
     def _knows(self, word: str) -> bool:
         return bool(self._model.vosk_model_find_word(word) != -1)
@@ -72,19 +72,11 @@ class VoskRecogniser:
         competitors = [word for word in (*vocabulary.lookalikes, *_UNKNOWN_WORDS) if self._knows(word)]
         return [wording for wording, _ in vocabulary.wordings] + competitors
 
-    def _renew(self) -> None:
-        self._recognizer = self._make(self._model, RATE_HZ, self._grammar)
-        self._decoded = 0
-        self._waiting = bytearray()
-        self._parts: list[str] = []
-
     def start(self) -> None:
         """A new utterance begins."""
-        if self._decoded > _RENEW_AFTER_S * RATE_HZ:
-            self._renew()
-        self._recognizer.Reset()
-        self._waiting.clear()
-        self._parts = []
+        self._recognizer = self._make(self._model, RATE_HZ, self._grammar)
+        self._waiting = bytearray()
+        self._parts: list[str] = []
 
     def feed(self, block: np.ndarray) -> None:
         """The next samples of it: int16, mono, 16 kHz."""
@@ -94,7 +86,6 @@ class VoskRecogniser:
             del self._waiting[: 2 * _BLOCK]
 
     def _accept(self, sound: bytes) -> None:
-        self._decoded += len(sound) // 2
         if self._recognizer.AcceptWaveform(sound):
             self._parts.append(_text(self._recognizer.Result()))
 

@@ -1,0 +1,124 @@
+"""The ear: segmenter, recogniser and vocabulary together, and the clock of the sound.
+
+The recogniser here is a text listener: it "understands" by the utterance's loudness, so that only the ear is on trial.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from listening_sounds import RATE_HZ, hear, room
+
+from companion.listening.ear import Ear, EarFault, Hearing, open_ear
+from companion.listening.vocabulary import Vocabulary
+from companion.practice.commands import Command
+
+
+class LoudnessListener:
+    """Says "next" of a loud utterance, nothing of a soft one, and keeps what it was told."""
+
+    name = "loudness"
+
+    def __init__(self) -> None:
+        self.calls: list[str] = []
+        self.sound = np.zeros(0, np.int16)
+
+    def start(self) -> None:
+        self.calls.append("start")
+        self.sound = self.sound[:0]
+
+    def feed(self, block: np.ndarray) -> None:
+        assert block.dtype == np.int16
+        if self.calls[-1] != "feed":
+            self.calls.append("feed")
+        self.sound = np.concatenate([self.sound, block])
+
+    def finish(self) -> str | None:
+        self.calls.append("finish")
+        return "next" if np.abs(self.sound).max() > 8_000 else None
+
+
+@pytest.fixture
+def listener() -> LoudnessListener:
+    return LoudnessListener()
+
+
+@pytest.fixture
+def ear(listener: LoudnessListener, english: Vocabulary) -> Ear:
+    return Ear(listener, english)
+
+
+def word(seconds: float = 0.5, level_db: float = -18.0) -> np.ndarray:
+    return np.concatenate([room(1.0), room(seconds, seed=4, level_db=level_db), room(1.0, seed=2)])
+
+
+def test_a_hearing_tells_what_was_said_and_when(ear: Ear) -> None:
+    [hearing] = hear(ear, word())
+    assert (hearing.text, hearing.command) == ("next", Command.NEXT)
+    assert hearing.started == pytest.approx(1.0, abs=0.04)
+    assert hearing.ended == pytest.approx(1.5, abs=0.04)
+
+
+def test_an_utterance_that_is_no_wording_is_a_hearing_without_command(ear: Ear) -> None:
+    [hearing] = hear(ear, word(level_db=-40.0))
+    assert (hearing.text, hearing.command) == ("", None)
+
+
+def test_the_recogniser_works_while_the_word_is_said(ear: Ear, listener: LoudnessListener) -> None:
+    hear(ear, word())
+    assert listener.calls == ["start", "feed", "finish"]
+
+
+def test_nothing_is_heard_of_long_talk(ear: Ear, listener: LoudnessListener) -> None:
+    assert hear(ear, word(4.0)) == []
+    assert "finish" not in listener.calls
+
+
+def test_the_decision_comes_within_350_ms_of_the_words_end(ear: Ear) -> None:
+    sound = word()
+    step = 160
+    for start in range(0, len(sound), step):
+        if ear.hear(sound[start : start + step]):
+            assert (start + step) / RATE_HZ - 1.5 <= 0.35
+            return
+    pytest.fail("nothing was heard")
+
+
+def test_the_clock_runs_on_while_the_ear_is_closed(ear: Ear) -> None:
+    hear(ear, room(1.0))
+    ear.deaf(2 * RATE_HZ)
+    [hearing] = hear(ear, word())
+    assert hearing.started == pytest.approx(4.0, abs=0.04)
+    assert ear.seconds == pytest.approx(5.5)
+
+
+def test_a_half_heard_word_is_forgotten_when_the_ear_closes(ear: Ear) -> None:
+    sound = word()
+    middle = round(1.3 * RATE_HZ)
+    assert hear(ear, sound[:middle]) == []
+    ear.close()
+    ear.deaf(RATE_HZ)
+    assert hear(ear, sound[middle:]) == []
+    assert [hearing.text for hearing in hear(ear, word())] == ["next"]
+
+
+def test_the_meter_follows_the_sound(ear: Ear) -> None:
+    hear(ear, room(1.0, level_db=-60.0))
+    quiet = ear.level_db
+    hear(ear, room(1.0, level_db=-20.0))
+    assert ear.level_db - quiet == pytest.approx(40.0, abs=2.0)
+
+
+def test_an_ear_of_unknown_kind_is_refused(english: Vocabulary, tmp_path: Path) -> None:
+    with pytest.raises(EarFault, match="auto, vosk, sphinx"):
+        open_ear("trumpet", english, tmp_path)
+
+
+def test_auto_without_a_model_is_sphinx(english: Vocabulary, model_cache: Path) -> None:
+    assert open_ear("auto", english, model_cache).name == "sphinx"
+
+
+def test_a_hearing_is_a_value() -> None:
+    assert Hearing("next", Command.NEXT, 1.0, 1.5) == Hearing("next", Command.NEXT, 1.0, 1.5)
