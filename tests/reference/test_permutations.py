@@ -86,10 +86,10 @@ def test_the_strand_permutation_of_exchanges_and_turns_is_their_product(case):
     assert list(loop_permutation(recipe)) == [image // 2 for image in product.array_form[::2]]
 
 
-# A take of the innermost loop of one hand to the outside of the other, and the shifts after it, leave every loop of
-# the taking hand one place further in: in lateral places the fetched loop goes past them all to their far side.
+# A take carries the fetched loop past every loop between it and the operator, whichever hand they lie on, and each of
+# them comes one place nearer to where it was. The shifts after it change fingers but not lateral places.
 def rotation(first: int, last: int, size: int) -> Permutation:
-    """The shanks of the loop in place ``first`` go to place ``last``; the loops between move up by one place."""
+    """The shanks of the loop in place ``first`` go to place ``last``; those passed go one place the other way."""
     step = 1 if last > first else -1
     product = Permutation(size=size)
     for here, there in pairwise(range(first, last + step, step)):
@@ -99,12 +99,12 @@ def rotation(first: int, last: int, size: int) -> Permutation:
 
 @pytest.mark.parametrize(("name", "turned"), list(zip(FIVE, [(), (0,), (0, 1)], strict=True)))
 def test_the_five_loop_cords_as_products_of_swaps(name, turned):
-    """Three loops left of two: the third goes to the right edge (place 4), then the third from there to the left."""
+    """The loop at the left edge (place 0) goes to the middle (place 2), then the loop at the right edge (place 4)."""
     size = 10
-    product = rotation(2, 4, size)
-    product = product * (swap(8, 9, size) if 0 in turned else Permutation(size=size))
-    product = product * rotation(2, 0, size)
-    product = product * (swap(0, 1, size) if 1 in turned else Permutation(size=size))
+    product = rotation(0, 2, size)
+    product = product * (swap(4, 5, size) if 0 in turned else Permutation(size=size))
+    product = product * rotation(4, 2, size)
+    product = product * (swap(4, 5, size) if 1 in turned else Permutation(size=size))
     assert list(strand_permutation(load(name))) == product.array_form
 
 

@@ -49,11 +49,11 @@ def _five_loops_each(number: str, inner_turned: str) -> str:
     for own, far, turned in (("right", "left", inner_turned), ("left", "right", "unturned")):
         hand, other = f"{number} {own}", f"{number} {far}"
         moves.append(
-            f'[[cycle]]\ntake = "{other} little"\nby = "{hand} index"\n'
-            f'through = ["{hand} middle", "{hand} ring"]\nturned = "{turned}"\n'
+            f'[[cycle]]\ntake = "{other} ring"\nby = "{hand} index"\n'
+            f'through = ["{other} index", "{other} middle"]\nturned = "{turned}"\n'
         )
-        walks = (("ring", "little"), ("middle", "ring"), ("index", "middle"))
-        pairs = ", ".join(f'"{hand} {start} to {hand} {to}"' for start, to in walks)
+        walks = (("middle", "ring"), ("index", "middle"))
+        pairs = ", ".join(f'"{other} {start} to {other} {to}"' for start, to in walks)
         moves.append(f"[[cycle]]\nshift = [{pairs}]\n")
     return "\n".join(moves)
 
@@ -67,17 +67,17 @@ def three_braiders() -> Callable[[str], Recipe]:
 
     def read(inner_turned: str) -> Recipe:
         numbers = ("one", "two", "three")
-        hands = ("left middle", "left ring", "left little", "right ring", "right middle")
+        hands = ("left ring", "left middle", "left index", "right middle", "right ring")
         loops = [f"{number} {place}" for number in numbers for place in hands]
         colours = "\n".join(f'"{place}" = "{"light" if at < 4 else "dark"}"' for at, place in enumerate(loops))
         exchanges = "".join(
-            f'[[cycle]]\nexchange = ["{one} right middle", "{two} left middle"]\n'
-            f'inside = "{one} right middle"\nturned = "inward"\n\n'
+            f'[[cycle]]\nexchange = ["{one} right ring", "{two} left ring"]\n'
+            f'inside = "{one} right ring"\nturned = "inward"\n\n'
             for one, two in (("one", "two"), ("two", "three"))
         )
         text = (
             'title = "Three side by side"\nabout = "A test."\nsource = "a test"\nsure = "own"\n'
-            'held = "little fingers in the middle"\nbraiders = 3\n'
+            'held = "index fingers in the middle"\nbraiders = 3\n'
             f'loops = {loops}\n\n[colours]\nlight = "#efdfb8"\ndark = "#7a2e3a"\n\n'
             f"[colourways.plain]\n{colours}\n\n"
             + "\n".join(_five_loops_each(number, inner_turned) for number in numbers)

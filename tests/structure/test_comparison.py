@@ -117,7 +117,7 @@ def test_other_fingers_and_another_way_of_holding_are_relabelled(shipped) -> Non
     square = shipped("five-loop-square")
     fingers = {Finger.MIDDLE: Finger.RING, Finger.RING: Finger.MIDDLE, Finger.LITTLE: Finger.INDEX}
     fingers[Finger.INDEX] = Finger.LITTLE
-    held = replace(square, held=Hold.INDEX_IN_THE_MIDDLE)
+    held = replace(square, held=Hold.LITTLE_IN_THE_MIDDLE)
     other = renamed(held, lambda place: replace(place, finger=fingers[place.finger]))
     found = compare(square, other)
     assert found.verdict is Verdict.SAME
