@@ -40,23 +40,46 @@ def test_a_loaded_cord_shows_no_move_yet_and_the_first_one_to_come(sitting: Sit)
     assert dict(view.fills) == {"light": "#efdfb8", "dark": "#7a2e3a"}
 
 
-def test_all_ten_fingers_stand_from_left_to_right(sitting: Sit) -> None:
-    names = [finger.place.name() for finger in sitting().view.fingers]
-    hand = ["thumb", "index", "middle", "ring", "little"]
-    assert names == [f"left {finger}" for finger in hand] + [f"right {finger}" for finger in reversed(hand)]
+@pytest.mark.parametrize(
+    ("name", "outermost_first"),
+    [
+        ("five-loop-square", ["little", "ring", "middle", "index", "thumb"]),
+        ("ten-loop-open-edge", ["thumb", "index", "middle", "ring", "little"]),
+    ],
+    ids=["index fingers in the middle", "little fingers in the middle"],
+)
+def test_all_ten_fingers_stand_from_left_to_right(sitting: Sit, name: str, outermost_first: list[str]) -> None:
+    names = [finger.place.name() for finger in sitting(name).view.fingers]
+    left_hand = [f"left {finger}" for finger in outermost_first]
+    assert names == left_hand + [f"right {finger}" for finger in reversed(outermost_first)]
 
 
 def test_fingers_show_what_they_hold_before_the_move_to_come(sitting: Sit) -> None:
     loaded = {
-        "left middle": (LIGHT,),
         "left ring": (LIGHT,),
-        "left little": (DARK,),
-        "right ring": (LIGHT,),
+        "left middle": (LIGHT,),
+        "left index": (DARK,),
         "right middle": (LIGHT,),
+        "right ring": (LIGHT,),
+    }
+    first_taken = {
+        "left middle": (LIGHT,),
+        "left index": (DARK,),
+        "right index": (LIGHT,),
+        "right middle": (LIGHT,),
+        "right ring": (LIGHT,),
+    }
+    shifted = {
+        "left ring": (LIGHT,),
+        "left middle": (DARK,),
+        "right index": (LIGHT,),
+        "right middle": (LIGHT,),
+        "right ring": (LIGHT,),
     }
     assert held(sitting()) == loaded
     assert held(sitting().hear("next")) == loaded
-    assert held(sitting().hear("next", "next"))["right index"] == (DARK,)
+    assert held(sitting().hear("next", "next")) == first_taken
+    assert held(sitting().hear("next", "next", "next")) == shifted
 
 
 def test_a_bicolour_loop_shows_the_shank_that_is_up(sitting: Sit) -> None:
@@ -75,7 +98,7 @@ def test_the_place_counts_through_cycles_and_repeats(sitting: Sit) -> None:
 
 
 def test_the_move_to_come_is_the_one_that_was_prompted(sitting: Sit, text: Callable[..., str]) -> None:
-    assert text(sitting().hear("next", "next").view.to_come) == "Right hand. Shift three. Inward."
+    assert text(sitting().hear("next", "next").view.to_come) == "Left hand. Middle to ring. Index to middle."
 
 
 def test_after_back_it_shows_how_to_undo_and_the_same_fingers(sitting: Sit, text: Callable[..., str]) -> None:

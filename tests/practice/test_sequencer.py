@@ -31,8 +31,8 @@ from companion.practice.state import Phase, Plan, State
 
 Sit = Callable[..., Any]
 STOPPED = Position(9, under_way=True)
-FIRST = "Right index. Through two. Take little. Turned."
-SECOND = "Right hand. Shift three. Inward."
+FIRST = "Right index. Through two. Take ring. Turned."
+SECOND = "Left hand. Middle to ring. Index to middle."
 NEXT_CYCLE = FIRST
 
 
@@ -42,9 +42,9 @@ class TestBeginning:
         assert session.phase is Phase.LOADING
         assert session.said == [
             "Welcome. Let us braid. If your fingers tingle or go numb, rest them.",
-            "Load the loops first. Palms up, little fingers in the middle.",
+            "Load the loops first. Palms facing, index fingers in the middle.",
             "Five loops, four light, one dark.",
-            "Left hand. Little, dark. Ring, middle, light. Right hand. Ring, middle, light.",
+            "Left hand. Ring, middle, light. Index, dark. Right hand. Ring, middle, light.",
             "Tell me when the loops are on.",
         ]
 
@@ -135,8 +135,8 @@ class TestBraiding:
             [FIRST],
             [SECOND],
             ["Tighten."],
-            ["Left index. Through two. Take little. Turned."],
-            ["Left hand. Shift three. Inward."],
+            ["Left index. Through two. Take ring. Turned."],
+            ["Right hand. Middle to ring. Index to middle."],
             ["Tighten."],
         ]
 
@@ -253,8 +253,8 @@ class TestWhere:
     def test_it_says_the_place_the_move_to_come_and_every_finger(self, sitting: Sit) -> None:
         assert sitting().hear("next", "next", "where am I").said == [
             "Cycle one of five, repeat one, move two of six.",
-            "To come: Right hand. Shift three. Inward.",
-            "The hands hold: Left hand. Ring, middle, light. Right hand. Ring, middle, light. Index, dark.",
+            "To come: Left hand. Middle to ring. Index to middle.",
+            "The hands hold: Left hand. Middle, light. Index, dark. Right hand. Ring, middle, index, light.",
         ]
 
     def test_where_every_cycle_is_a_repeat_only_the_cycle_is_said(self, sitting: Sit) -> None:

@@ -77,7 +77,7 @@ class TestQuestionsAndAnswers:
 
     def test_what_the_hands_hold(self, text: Text, plan: PlanFor) -> None:
         said = text(talk.hands(stopping(plan(), 2)))
-        assert said == "The hands hold: Left hand. Ring, middle, light. Right hand. Ring, middle, light. Index, dark."
+        assert said == "The hands hold: Left hand. Middle, light. Index, dark. Right hand. Ring, middle, index, light."
 
     def test_speed(self, text: Text) -> None:
         assert text(talk.speed(-1, False)) == "A little less speed."

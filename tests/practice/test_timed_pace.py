@@ -34,7 +34,7 @@ def test_after_the_last_word_of_a_move_it_waits_for_the_time_per_move(sitting: S
 def test_the_end_of_the_wait_acts_as_next(sitting: Sit) -> None:
     session = sitting(**TIMED).hear("next").tell(Spoken())
     session.tell(Elapsed(wait_of(session).wait))
-    assert session.said == ["Right hand. Shift three. Inward."]
+    assert session.said == ["Left hand. Middle to ring. Index to middle."]
     assert session.position == Position(2, under_way=True)
     assert session.recorded == [("next", Position(2, under_way=True))]
 

@@ -22,7 +22,7 @@ RECIPES = ("five-loop-divided", "five-loop-flat", "five-loop-square", "ten-loop-
 
 def test_back_says_how_the_hands_undo_the_move_that_was_prompted(sitting: Sit) -> None:
     session = sitting().hear("next", "back")
-    assert session.said == ["Undo. Right index. Through two. Return to left little. Unroll the turn."]
+    assert session.said == ["Undo. Right index. Through two. Return to left ring. Unroll the turn."]
     assert session.position == Position(0)
 
 
@@ -43,8 +43,8 @@ def test_a_wrong_next_costs_one_back_and_the_next_one_prompts_that_move_again(si
 
 def test_back_after_back_undoes_the_move_before(sitting: Sit) -> None:
     session = sitting().hear("next", "next", "back")
-    assert session.said == ["Undo. Right hand. Shift three. Outward."]
-    assert session.hear("back").said == ["Undo. Right index. Through two. Return to left little. Unroll the turn."]
+    assert session.said == ["Undo. Left hand. Middle to index. Ring to middle."]
+    assert session.hear("back").said == ["Undo. Right index. Through two. Return to left ring. Unroll the turn."]
     assert session.position == Position(0)
 
 
@@ -81,13 +81,13 @@ def test_a_back_over_the_end_of_a_cycle_does_not_count_it_twice(sitting: Sit) ->
     session = sitting().hear(*["next"] * 7)
     assert session.said[0] == "Cycle one done."
     session.hear("back")
-    assert session.hear("next").said == ["Right index. Through two. Take little. Turned."]
+    assert session.hear("next").said == ["Right index. Through two. Take ring. Turned."]
 
 
 def test_a_last_move_that_was_undone_is_counted_when_it_has_been_made_again(sitting: Sit) -> None:
     session = sitting().hear(*["next"] * 7, "back", "back", "next")
     assert session.said == ["Tighten."]
-    assert session.hear("next").said == ["Cycle one done.", "Right index. Through two. Take little. Turned."]
+    assert session.hear("next").said == ["Cycle one done.", "Right index. Through two. Take ring. Turned."]
 
 
 def test_in_timed_pace_nothing_comes_by_itself_while_a_move_is_being_undone(sitting: Sit) -> None:

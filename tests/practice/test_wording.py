@@ -79,20 +79,20 @@ def spoken_cycle(text: Text, recipe: Recipe) -> list[tuple[str, str]]:
 
 SQUARE = [
     (
-        "Right index. Through two. Take little. Turned.",
-        "Undo. Right index. Through two. Return to left little. Unroll the turn.",
+        "Right index. Through two. Take ring. Turned.",
+        "Undo. Right index. Through two. Return to left ring. Unroll the turn.",
     ),
-    ("Right hand. Shift three. Inward.", "Undo. Right hand. Shift three. Outward."),
+    ("Left hand. Middle to ring. Index to middle.", "Undo. Left hand. Middle to index. Ring to middle."),
     ("Tighten.", "Tightening stays as it is."),
     (
-        "Left index. Through two. Take little. Turned.",
-        "Undo. Left index. Through two. Return to right little. Unroll the turn.",
+        "Left index. Through two. Take ring. Turned.",
+        "Undo. Left index. Through two. Return to right ring. Unroll the turn.",
     ),
-    ("Left hand. Shift three. Inward.", "Undo. Left hand. Shift three. Outward."),
+    ("Right hand. Middle to ring. Index to middle.", "Undo. Right hand. Middle to index. Ring to middle."),
     ("Tighten.", "Tightening stays as it is."),
 ]
-UNTURNED_RIGHT = ("Right index. Through two. Take little.", "Undo. Right index. Through two. Return to left little.")
-UNTURNED_LEFT = ("Left index. Through two. Take little.", "Undo. Left index. Through two. Return to right little.")
+UNTURNED_RIGHT = ("Right index. Through two. Take ring.", "Undo. Right index. Through two. Return to left ring.")
+UNTURNED_LEFT = ("Left index. Through two. Take ring.", "Undo. Left index. Through two. Return to right ring.")
 FLAT = [SQUARE[0], SQUARE[1], SQUARE[2], UNTURNED_LEFT, SQUARE[4], SQUARE[5]]
 DIVIDED = [UNTURNED_RIGHT, SQUARE[1], SQUARE[2], UNTURNED_LEFT, SQUARE[4], SQUARE[5]]
 OPEN_EDGE = [
