@@ -9,9 +9,9 @@ Rules
 
 from __future__ import annotations
 
-import threading
+import contextlib
+import queue
 import time
-from collections import deque
 from typing import Any
 
 import numpy as np
@@ -22,7 +22,8 @@ from companion.listening.sound_file import SoundFileFault, read_sound_file, to_i
 __all__ = ["Microphone", "MicrophoneFault", "SoundFileFault", "input_devices", "read_sound_file"]
 
 _BLOCK_S = 0.03
-_QUEUE_S = 3.0
+_MOST_BLOCKS = 100
+"""Blocks that wait for a reader: three seconds."""
 
 
 class MicrophoneFault(RuntimeError):  # noqa: N818 (a fault leaves a working session)
@@ -74,8 +75,8 @@ class Microphone:
         """The device's own rate."""
         self.dropped = 0
         """Blocks lost because nobody read them."""
-        self._queue: deque[np.ndarray] = deque(maxlen=round(_QUEUE_S / _BLOCK_S))
-        self._ready = threading.Semaphore(0)
+        # Its put and get are single steps in C, so the callback never waits for a lock that Python code holds.
+        self._queue: queue.SimpleQueue[np.ndarray | None] = queue.SimpleQueue()
         self._last_block = time.monotonic()
         self._finished = False
         self._resampler = _resampler(self.rate_hz)
@@ -98,15 +99,16 @@ class Microphone:
             ) from None
 
     def _callback(self, block: np.ndarray, frames: int, times: Any, status: Any) -> None:
-        if len(self._queue) == self._queue.maxlen:
-            self.dropped += 1
-        self._queue.append(block[:, 0].copy())
+        if self._queue.qsize() >= _MOST_BLOCKS:
+            with contextlib.suppress(queue.Empty):  # the reader may just have taken it
+                self._queue.get_nowait()
+                self.dropped += 1
+        self._queue.put(block[:, 0].copy())
         self._last_block = time.monotonic()
-        self._ready.release()
 
     def _on_finished(self) -> None:
         self._finished = True
-        self._ready.release()
+        self._queue.put(None)  # wakes the reader
 
     @property
     def finished(self) -> bool:
@@ -119,11 +121,13 @@ class Microphone:
 
     def read(self, timeout_s: float) -> np.ndarray | None:
         """All sound that has come (int16, mono, 16 kHz), waiting up to `timeout_s` for some; None if there is none."""
-        if not self._queue and not self._ready.acquire(timeout=timeout_s):
-            return None
         blocks = []
-        while self._queue:
-            blocks.append(self._queue.popleft())
+        with contextlib.suppress(queue.Empty):
+            block = self._queue.get(timeout=timeout_s)
+            while True:
+                if block is not None:
+                    blocks.append(block)
+                block = self._queue.get_nowait()
         if not blocks:
             return None
         sound = np.concatenate(blocks)

@@ -1,9 +1,9 @@
 """How quickly, how cheaply and how well the sphinx ear hears. Run by hand: python tests/bench/bench_listening.py
 
 Speaks every wording of the English vocabulary with whatever voices are installed (flite, espeak-ng, festival's
-text2wave, hibari-tts), in a quiet room and with pink noise, and prints a table: recall, commands taken for another, time
-from the word's end to the decision in sound time, CPU as a share of real time, memory. With --talk FOLDER, every sound
-file in that folder is played too, and each command heard in it is a false accept.
+text2wave, hibari-tts), in a quiet room and with pink noise, and prints a table: recall, commands taken for another,
+time from the word's end to the decision in sound time, CPU as a share of real time, memory. With --talk FOLDER, every
+sound file in that folder is played too, and each command heard in it is a false accept.
 
 Voices are machines: recall is for comparing one version with another and says nothing about people.
 """
@@ -162,8 +162,8 @@ def false_accepts(ear: Ear, folder: Path) -> str:
             continue
         if len(sound) < BLOCK or not sound.any():
             continue
-        sound, _ = in_noise(sound, 35.0, random)
         seconds += len(sound) / RATE_HZ
+        sound, _ = in_noise(sound, 35.0, random)
         accepts += [f"{hearing.text} ({file.stem})" for hearing, _ in play(ear, sound) if hearing.command]
     hours = max(seconds / 3_600, 1e-9)
     # Upper end of a Poisson count, by its normal approximation with the continuity terms of Byar (1975).

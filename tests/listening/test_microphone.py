@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
@@ -152,6 +153,19 @@ def test_reading_waits_no_longer_than_asked(device: Make) -> None:
     made.give(np.zeros(480))
     assert microphone.read(0.01) is not None
     assert microphone.read(0.01) is None
+
+
+def test_reading_waits_again_after_blocks_have_piled_up(device: Make) -> None:
+    made = device(16_000.0)
+    microphone = Microphone()
+    for _ in range(5):
+        made.give(np.zeros(480))
+    sound = microphone.read(0.0)
+    assert sound is not None
+    assert len(sound) == 5 * 480
+    began = time.monotonic()
+    assert microphone.read(0.05) is None
+    assert time.monotonic() - began >= 0.04
 
 
 def test_the_watchdog_sees_that_blocks_have_ceased(device: Make) -> None:
