@@ -103,7 +103,9 @@ def compare(first: Recipe, second: Recipe) -> Comparison:
             if witness is not None:
                 return Comparison(verdict, witness=(witness,), cycles=cycles)
     cycles = _natural_pair(one, other)
-    excluded = [mirrored for mirrored in (False, True) if not _open_pairs(one, other, mirrored)]
+    # Without winding only so many numbers of cycles have been tried, and more of them could still make the same cord.
+    settled = (False, True) if _winds(one, other) else ()
+    excluded = [mirrored for mirrored in settled if not _open_pairs(one, other, mirrored)]
     differences = tuple(found for mirrored in excluded for found in _differences(one, other, cycles, mirrored))
     verdict = Verdict.DIFFERENT if len(excluded) == 2 else Verdict.NOT_DECIDED
     return Comparison(verdict, differences=differences, cycles=cycles)
@@ -138,6 +140,11 @@ class _Cord:
         return self.mirrored if mirrored else self.plain
 
 
+def _winds(one: _Cord, other: _Cord) -> bool:
+    """Whether strands of either cord wind round each other: then one pair of numbers of cycles at most is possible."""
+    return bool(one.plain.rates or other.plain.rates)
+
+
 def _natural_pair(one: _Cord, other: _Cord) -> tuple[int, int]:
     """The numbers of cycles in which the strands wind equally much, where that settles them; else one each."""
     a, b = one.plain.rates, other.plain.rates
@@ -151,12 +158,12 @@ def _open_pairs(one: _Cord, other: _Cord, mirrored: bool) -> list[tuple[int, int
     """Numbers of cycles of the two that no invariant tells apart, the fewest first.
 
     Where strands wind round each other, there is at most one such pair; else all numbers up to
-    ``Invariants.MOST_CYCLES`` are tried. Pairs with a common factor need not be: if two powers of braids
-    are conjugate, so are the braids (J. González-Meneses, "The n-th root of a braid is unique up to
-    conjugacy", Algebraic & Geometric Topology 3, 2003).
+    ``Invariants.MOST_CYCLES`` are tried, which excludes no larger ones. Pairs with a common factor need
+    not be: if two powers of braids are conjugate, so are the braids (J. González-Meneses, "The n-th root of
+    a braid is unique up to conjugacy", Algebraic & Geometric Topology 3, 2003).
     """
     most = Invariants.MOST_CYCLES
-    if one.plain.rates or other.plain.rates:
+    if _winds(one, other):
         pairs = [_natural_pair(one, other)]
     else:
         pairs = [(a, b) for a in range(1, most + 1) for b in range(1, most + 1) if gcd(a, b) == 1]

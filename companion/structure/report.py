@@ -239,7 +239,7 @@ def _start(witness: Witness) -> str:
 
 def _undecided(found: Comparison) -> str:
     if not found.differences:
-        return "nothing tells the cords apart, and no way was found to bring one to the other"
+        return "nothing tells the cords apart for certain, and no way was found to bring one to the other"
     if found.differences[0].of_mirror_image:
         return "they are not mirror images of each other, but whether they are the same cord stays open"
     return "they are not the same cord, but whether they are mirror images of each other stays open"

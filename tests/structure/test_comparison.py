@@ -189,6 +189,20 @@ def test_what_no_invariant_tells_apart_and_no_search_finds_stays_open(shipped, m
     assert found.witness == ()
 
 
+def test_more_cycles_than_are_tried_are_never_called_different_where_no_strand_winds_round_another(shipped) -> None:
+    # The same cord, but with no winding to tell that thirteen cycles of the one are one of the other.
+    divided = shipped("five-loop-divided")
+    found = compare(divided, repeated(divided, 13))
+    assert (found.verdict, found.differences) == (Verdict.NOT_DECIDED, ())
+
+
+def test_winding_tells_how_many_cycles_to_compare_however_many_they_are(shipped) -> None:
+    flat = shipped("five-loop-flat")
+    found = compare(flat, repeated(flat, 13))
+    assert found.verdict is Verdict.SAME
+    assert found.witness[0].cycles == (13, 1)
+
+
 # Three braiders
 
 
