@@ -45,7 +45,7 @@ def broken(tmp_path: Path) -> Path:
     """The square cord with a take from an empty finger."""
     recipe = (Path(__file__).parents[2] / "recipes" / "five-loop-square.toml").read_text(encoding="utf-8")
     path = tmp_path / "broken.toml"
-    path.write_text(recipe.replace('take = "left little"', 'take = "left thumb"'), encoding="utf-8")
+    path.write_text(recipe.replace('take = "left ring"', 'take = "left thumb"'), encoding="utf-8")
     return path
 
 
@@ -78,8 +78,8 @@ def test_the_verdict_comes_first_and_without_mathematics(ask):
 
 def test_explain_adds_the_mathematics(ask):
     _, out, _ = ask("check", "five-loop-square", "--explain")
-    assert "braid word -5 -6" in out
-    assert "orbits of the strands (0 2 4 9 7) (1 3 5 8 6)" in out
+    assert "braid word -1 -2 -1 +3 +2" in out
+    assert "orbits of the strands (0 7 9 4 2) (1 6 8 5 3)" in out
 
 
 def test_a_broken_recipe_is_checked_with_its_problems(ask, broken):
