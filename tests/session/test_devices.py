@@ -11,11 +11,11 @@ import numpy as np
 import pytest
 from session_pulse import SoundSystem
 from session_sounds import likeness, words_in
+from session_words import FIRST
 
 pytestmark = pytest.mark.slow
 
 CORD = ("practise", "five-loop-square", "--plain", "--brief")
-FIRST = "Right index. Through two. Take little. Turned."
 GONE = ("note: The microphone has gone", "note: The loudspeaker has gone")
 BACK_AGAIN = ("note: The microphone is there again.", "note: The loudspeaker is there again.")
 

@@ -1,201 +1,23 @@
-"""The event loop between a real sequencer and devices made of plain values: what is done, and in which order.
-
-The world's clock stands still but for the turns of the loop; the mouth's sound takes its length on that
-clock; the ear hears texts instead of sound (the interfaces are the real ones).
-"""
+"""The event loop between a real sequencer and devices made of plain values: what is done, and in which order."""
 
 from __future__ import annotations
 
-import queue
-
 import numpy as np
 import pytest
+from session_room import PROMPT_S, Room
 
-from companion import library
 from companion.display.key_table import KeySignal
-from companion.listening.ear import Hearing
 from companion.practice.commands import Command
 from companion.practice.events import Ending
 from companion.practice.position import Position
-from companion.practice.prompt import Phrase, Prompt
-from companion.practice.sequencer import begin
-from companion.practice.state import Pace, Plan
+from companion.practice.prompt import Prompt
+from companion.practice.state import Pace
 from companion.session.ears import LoadedEar, NoEar
-from companion.session.loop import EAR_OPENS_AFTER_S, Session
-from companion.session.mouth import Mouth
+from companion.session.loop import EAR_OPENS_AFTER_S
 from companion.session.worlds import Devices
 from companion.speaking.player import PlayerFault, SilentPlayer
-from companion.speaking.sound import RATE
-from companion.speaking.voice import Utterance
 
-BLOCK_S = 0.05
-PROMPT_S = 1.0
 NEXT = Command.NEXT
-
-
-class TextWorld:
-    """A world whose sound is texts: ``says`` maps a time in seconds to what is said then."""
-
-    hears = True
-
-    def __init__(self, journal, says=(), lasts_s=60.0):
-        self.turns = 0
-        self.says = dict(says)
-        self.told = []
-        self.lasts_s = lasts_s
-        self.player = NotedPlayer(self.now, journal)
-
-    @property
-    def ended(self):
-        return self.now() >= self.lasts_s
-
-    def now(self):
-        return round(self.turns * BLOCK_S, 6)
-
-    def start(self):
-        self.turns += 0
-
-    def listen(self, timeout_s):
-        self.turns += 1
-        return np.zeros(round(BLOCK_S * 16_000), np.int16)
-
-    def faults(self):
-        told, self.told = self.told, []
-        return told
-
-    def drain(self, leave):
-        while self.player.playing and not leave():
-            self.turns += 1
-
-    def close(self):
-        self.player.close()
-
-
-class NotedPlayer(SilentPlayer):
-    """Sounds take their length on the world's clock, and what happens is noted."""
-
-    def __init__(self, clock, journal):
-        super().__init__(clock)
-        self.journal = journal
-
-    def play(self, samples):
-        super().play(samples)
-        self.journal.append(("sound", round(len(samples) / RATE, 2)))
-
-    def stop(self):
-        super().stop()
-        self.journal.append(("hush",))
-
-
-class LevelVoice:
-    """Every prompt takes one second to say."""
-
-    def __init__(self):
-        self.faults = ()
-        self.speeds = []
-
-    def sound(self, prompt, speed="normal"):
-        self.speeds.append(speed)
-        text = " ".join(part.key for part in prompt.parts if isinstance(part, Phrase))
-        return Utterance(np.zeros(round(PROMPT_S * RATE), np.float32), text, self.faults)
-
-
-class TextEar:
-    """Hears the world's texts; says which blocks it was deaf to."""
-
-    name = "text"
-    note = ""
-    level_db = -60.0
-
-    def __init__(self, world):
-        self.world = world
-        self.deaf_at = []
-        self.closed = 0
-        self.fails = False
-
-    def hear(self, block):
-        if self.fails:
-            raise RuntimeError("decoder lost")
-        said = self.world.says.get(self.world.now())
-        if said is None:
-            return []
-        texts = said if isinstance(said, tuple) else (said,)
-        return [Hearing(str(text), text if isinstance(text, Command) else None, 0.0, 0.0) for text in texts]
-
-    def deaf(self, samples):
-        self.deaf_at.append(self.world.now())
-
-    def close(self):
-        self.closed += 1
-
-
-class Shown:
-    """Notes what is shown."""
-
-    gone = False
-
-    def __init__(self, journal):
-        self.journal = journal
-        self.ears = []
-        self.notes = []
-
-    def view(self, view):
-        self.journal.append(("view", view.move))
-
-    def said(self, text):
-        self.journal.append(("said", text))
-
-    def heard(self, command):
-        self.journal.append(("heard", command.value))
-
-    def unsure(self, text):
-        self.journal.append(("unsure", text))
-
-    def note(self, sentence):
-        self.notes.append(sentence)
-
-    def ear(self, condition, name, level_db):
-        self.ears.append(condition)
-
-    def refresh(self):
-        return None
-
-
-class Kept:
-    """A journal of values."""
-
-    def __init__(self, journal):
-        self.journal = journal
-
-    def record(self, kind, position):
-        self.journal.append(("disk", kind, position))
-
-    def end(self, how):
-        self.journal.append(("ended", how))
-
-
-class Room:
-    """A session with everything around it; ``happened`` is all that was done, in order."""
-
-    def __init__(self, says=(), lasts_s=60.0, ear=True, **plan):
-        self.happened = []
-        recipe = library.load("five-loop-square")
-        self.world = TextWorld(self.happened, says, lasts_s)
-        self.shown = Shown(self.happened)
-        self.voice = LevelVoice()
-        self.mouth = Mouth(self.voice, self.world.player, self.shown.note)
-        self.ear = TextEar(self.world)
-        self.ears = LoadedEar(lambda: self.ear).wait() if ear else NoEar()
-        self.keys = queue.SimpleQueue()
-        state = begin(Plan(recipe=recipe, colourway=recipe.colourways[0], brief=True, **plan))
-        self.session = Session(state, self.world, self.mouth, self.shown, Kept(self.happened), self.ears, self.keys)
-
-    def of(self, kind):
-        return [what for what in self.happened if what[0] == kind]
-
-    @property
-    def commands(self):
-        return [word for _, word in self.of("heard")]
 
 
 def test_a_move_is_on_disk_before_it_is_shown_and_before_its_prompt_sounds():

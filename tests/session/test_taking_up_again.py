@@ -6,6 +6,7 @@ import signal
 from pathlib import Path
 
 import pytest
+from session_words import AFTER_TWO_MOVES, FIRST, FOURTH, SECOND, THIRD, THIRD_MOVE_OFFERED
 
 from companion.journal.store import open_journal
 from companion.practice.position import Position
@@ -14,9 +15,6 @@ pytestmark = pytest.mark.slow
 
 CORD = "five-loop-square"
 LIVE = ("practise", CORD, "--plain", "--brief", "--listen", "keys", "--voice", "off")
-THIRD_MOVE_OFFERED = (
-    "Last time you stopped at cycle one of five, repeat one, move three of six. Shall we go from there?"
-)
 KILLED_OR_TOLD = [signal.SIGKILL, signal.SIGTERM, signal.SIGHUP, signal.SIGINT]
 
 
@@ -25,7 +23,7 @@ def braid_three_moves(start, *options):
     live = start(*LIVE, *options)
     live.wait_for("move: 0/6")
     live.press("next", "next", "next")
-    live.wait_for("say: Tighten.")
+    live.wait_for(f"say: {THIRD}")
     return live
 
 
@@ -70,8 +68,8 @@ def test_yes_goes_on_with_the_very_move(start, companion, answer):
     assert again.of("say") == [
         THIRD_MOVE_OFFERED,
         "Going on.",
-        "Tighten.",
-        "Left index. Through two. Take little. Turned.",
+        THIRD,
+        FOURTH,
     ]
     assert again.of("move")[-1] == "4/6 cycle: 1/5 repeat: 1"
 
@@ -82,14 +80,14 @@ def test_carrying_on_tells_what_the_hands_hold_unless_brief(start, companion):
     live.end()
     not_brief = tuple(option for option in LIVE if option != "--brief")
     again = companion(*not_brief, keys="yes\n")
-    assert any(text.startswith("The hands hold: Left hand. Ring, middle, light.") for text in again.of("say"))
+    assert AFTER_TWO_MOVES in again.of("say")
 
 
 def test_no_begins_anew(start, companion):
     braid_three_moves(start).tell(signal.SIGKILL)
     again = companion(*LIVE, keys="no\nnext\n")
     assert again.of("move")[-1] == "1/6 cycle: 1/5 repeat: 1"
-    assert again.of("say")[-1] == "Right index. Through two. Take little. Turned."
+    assert again.of("say")[-1] == FIRST
 
 
 def test_a_session_killed_at_the_offer_is_offered_again(start, companion):
@@ -132,7 +130,7 @@ def test_back_is_remembered_as_well(companion):
     (offer,) = companion(*LIVE).of("say")
     assert "move two of six" in offer
     again = companion(*LIVE, keys="yes\n")
-    assert again.of("say")[-1] == "Right hand. Shift three. Inward."
+    assert again.of("say")[-1] == SECOND
 
 
 def own_copy(tmp_path: Path) -> Path:
@@ -178,7 +176,7 @@ def test_another_colourway_begins_anew_and_says_so(companion):
 def test_the_colourway_of_last_time_is_kept(companion):
     companion(*LIVE, "--colourway", "halves", keys="next\nnext\nnext\n")
     again = companion(*LIVE, keys="yes\nwhere am I\n")
-    assert any("dark" in text and "Ring, middle, dark." in text for text in again.of("say"))
+    assert any("Right hand. Ring, middle, light. Index, dark." in text for text in again.of("say"))
 
 
 def test_a_reader_that_goes_away_ends_the_session_with_its_place_kept(start, companion):
