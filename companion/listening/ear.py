@@ -109,7 +109,7 @@ def open_ear(kind: str, vocabulary: Vocabulary, cache: Path, vosk_model: Path | 
         raise EarFault(f"There is no ear called '{kind}'; there are {', '.join(KINDS)}.")
     if kind == "vosk" and vosk_model is None:
         raise EarFault(
-            "The vosk ear needs a model: fetch one with 'companion get-model', or set VOSK_MODEL_PATH to one."
+            "The vosk ear needs a model: 'companion sound-check --get-model' fetches one, or set VOSK_MODEL_PATH."
         )
     if kind == "sphinx" or vosk_model is None:
         return Ear(_open_sphinx(vocabulary, cache), vocabulary)
