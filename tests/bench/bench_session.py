@@ -113,7 +113,10 @@ def listening(folder: Path, system: SoundSystem, seconds: float) -> None:
     live = Live((*CORD, "--fresh", "--brief"), env)
     try:
         live.wait_for("move: ")
-        time.sleep(6)  # until the ear has been loaded
+        word = write_script(folder / "word.wav", 0.5, "next", 0.5)
+        while not live.comes("heard: next", 0, patience_s=3):  # until the ear has been loaded
+            system.play_into_the_room(word.path)
+        time.sleep(6)  # until the answer has been spoken
         quiet = _share(live.pid, lambda: time.sleep(seconds))
         while_talking = _share(live.pid, lambda: system.play_into_the_room(talk.path))
         resident_mb = _resident_mb(live.pid)
