@@ -32,9 +32,14 @@ class Canvas:
             column += cells
 
     def centred(self, column: int, columns: int, row: int, text: str, style: Style = NO_STYLE) -> None:
-        """Write a text in the middle of some cells; where it is longer, it reaches out on the right first."""
-        spare = columns - cell_len(text)
-        self.put(column + (spare // 2 if spare >= 0 else -(-spare // 2)), row, text, style)
+        """Write a text in the middle of some cells; where it is longer, it reaches out on the right first.
+
+        At the edges of the grid it moves inwards rather than being cut off.
+        """
+        cells = cell_len(text)
+        spare = columns - cells
+        begin = column + (spare // 2 if spare >= 0 else -(-spare // 2))
+        self.put(max(0, min(begin, self.columns - cells)), row, text, style)
 
     def lines(self) -> list[Text]:
         """The lines, without trailing blanks that have no style."""

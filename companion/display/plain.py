@@ -76,8 +76,8 @@ class PlainLines:
             except UnicodeEncodeError:
                 self._write(line.encode("ascii", "replace").decode("ascii"))
             self._flush()
-        except (BrokenPipeError, ConnectionResetError, ValueError):
-            # ValueError: the stream itself was closed.
+        except (OSError, ValueError):
+            # The reader has gone, the disk is full, or (ValueError) the stream itself was closed.
             self.closed = True
             self._on_closed()
 

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-import urllib.error
-import urllib.request
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -102,6 +100,9 @@ def get_model(target_dir: Path, progress: Progress, source: Source = ENGLISH) ->
 
 
 def _fetch(address: str, archive: Path, progress: Progress) -> None:
+    import urllib.error  # only here: a session has no use for the network and starts sooner without
+    import urllib.request
+
     try:
         with urllib.request.urlopen(address, timeout=_TIMEOUT_S) as answer, archive.open("wb") as file:
             told = answer.headers.get("Content-Length")

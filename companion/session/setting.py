@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
+import functools
 import os
+import tempfile
 from argparse import Namespace
 from collections.abc import Callable
 from pathlib import Path
@@ -33,9 +36,17 @@ def data() -> Path:
     return data_folder(os.environ)
 
 
+@functools.cache
 def cache() -> Path:
-    """Where what can be made again is kept."""
-    return cache_folder(os.environ)
+    """Where what can be made again is kept; a folder for this session only, where the usual one can't be written."""
+    folder = cache_folder(os.environ)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        passing = tempfile.TemporaryDirectory(prefix="braiding-companion-", ignore_cleanup_errors=True)
+        atexit.register(passing.cleanup)
+        return Path(passing.name)
+    return folder
 
 
 def read_text(path: Path) -> str:
@@ -71,7 +82,7 @@ def vosk_model(chosen: Path | None) -> Path | None:
     if chosen is not None:
         return chosen
     named = os.environ.get(MODEL_VARIABLE, "").strip()
-    return Path(named).expanduser() if named else installed_model(data() / "models")
+    return Path(named).expanduser() if named else installed_model(data())
 
 
 def ear_opener(options: Namespace, words: Vocabulary) -> Callable[[], Ear]:

@@ -186,9 +186,7 @@ def _get_model(sure: bool) -> int:
     try:
         with Progress() as progress:
             task = progress.add_task("Fetching", total=None)
-            path = get_model(
-                setting.data() / "models", lambda came, of: progress.update(task, completed=came, total=of)
-            )
+            path = get_model(setting.data(), lambda came, of: progress.update(task, completed=came, total=of))
     except ModelFault as fault:
         print(fault, file=sys.stderr)
         return FAULT

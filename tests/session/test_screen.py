@@ -50,7 +50,7 @@ def test_the_window_tells_all_at_a_glance(window, columns, rows):
     shown.press(NEXT)
     shown.wait_for("Left hand.", "Middle to ring.", "Index to middle.")
     shown.wait_for("Square cord of five loops", "LEFT HAND", "RIGHT HAND", "heard: next", "keys only", "of 5", "of 6")
-    for finger in ("thumb", "index", "middle", "ring", "littl"):
+    for finger in ("thumb", "index", "middle", "ring", "little"):
         shown.wait_until(lambda finger=finger: shown.text.count(finger) >= 2, finger)
     shown.wait_until(lambda: (shown.text.count("light"), shown.text.count("dark")) == (4, 1), "every loop's colour")
     assert {background for _, background in shown.colours_of("light")} == {LIGHT}

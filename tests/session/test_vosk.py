@@ -94,7 +94,7 @@ def test_a_missing_model_is_told_with_what_brings_one(companion, korean):
     assert done.status == 0
     (note,) = done.of("note")
     assert "VOSK_MODEL_PATH" in note
-    assert "model" in note
+    assert "companion sound-check --get-model" in note
 
 
 def test_an_english_vocabulary_does_not_fit_a_korean_model(companion, korean):

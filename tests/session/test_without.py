@@ -174,8 +174,8 @@ def test_with_a_cache_that_can_t_be_written(companion, home, script):
     (home / "companion" / "cache").write_text("no folder", encoding="utf-8")
     done = companion(*CORD, "--from-audio", script(2, "next", 4).path)
     assert done.status == 0
-    (note,) = done.of("note")
-    assert "can't be written" in note
+    assert done.of("heard") == ["next"]  # with an ear built for this session only
+    assert done.of("note") == []
 
 
 def test_without_anything_at_all(companion, without, home):
