@@ -12,8 +12,12 @@ import json
 import os
 import sys
 import threading
+import time
+import wave
+from pathlib import Path
 from typing import Any
 
+LOOK_S, EMPTY_LOOKS = 0.01, 50
 SAVED, NO_PACKAGE, NO_ENGINE, NOT_SAVED, TOO_LATE = 0, 10, 11, 12, 13
 
 
@@ -36,7 +40,29 @@ def main() -> int:
         engine.runAndWait()
     except Exception:
         return NOT_SAVED
+    _wait_until_whole(Path(request["path"]))
     return SAVED
+
+
+def _wait_until_whole(path: Path) -> None:
+    """Wait for an engine that goes on in a thread of its own after it has returned; the deadline ends it.
+
+    The file is whole when it holds as many bytes as its header says. An empty sound is given some time
+    to be more than that; what is no WAV file is judged by the parent.
+    """
+    empty_for = 0
+    while empty_for < EMPTY_LOOKS:
+        try:
+            with wave.open(str(path), "rb") as file:
+                said = file.getnframes() * file.getnchannels() * file.getsampwidth()
+            if said and path.stat().st_size >= said:
+                return
+            empty_for += not said
+        except (FileNotFoundError, EOFError):
+            pass
+        except wave.Error:
+            return
+        time.sleep(LOOK_S)
 
 
 def _end_at(deadline_s: float) -> None:

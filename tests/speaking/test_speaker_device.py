@@ -96,7 +96,9 @@ def test_a_sound_is_heard_whole_and_a_stopped_one_ends(server: dict[str, str], p
             "while player.playing: time.sleep(0.005)\n"
             "print('took', time.monotonic() - began)\n"
             "time.sleep(0.4)\n"
-            "player.play(note)\ntime.sleep(0.4)\nplayer.stop()\ntime.sleep(0.6)\nplayer.close()\n"
+            "player.play(note)\n"
+            "while player.position < 0.4: time.sleep(0.005)\n"
+            "player.stop()\ntime.sleep(0.6)\nplayer.close()\n"
         )
         told, errors = speaking.communicate(timeout=60)
         recorder.terminate()
