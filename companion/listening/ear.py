@@ -82,7 +82,7 @@ class Ear:
 
     def _follow(self, event: Event) -> list[Hearing]:
         if isinstance(event, Begun):
-            self._recogniser.start()
+            self._recogniser.start(event.background)
         elif isinstance(event, Sound):
             self._recogniser.feed(event.samples)
         elif isinstance(event, Ended):

@@ -27,11 +27,11 @@ from companion.listening.vocabulary import Vocabulary
 MODEL_FILE = "commands.lm"
 DICTIONARY_FILE = "commands.dict"
 _MANIFEST_FILE = "manifest.json"
-_BUILDER_VERSION = 2
+_BUILDER_VERSION = 3
 
 COMPETITORS = 3000
 """How many of the most frequent English words compete with the wordings."""
-COMMAND_SHARE = 0.5
+COMMAND_SHARE = 0.3
 """Probability that an utterance is a command at all, shared by the wordings: the sensitivity."""
 LOOKALIKE_SHARE = 1e-3
 """Least probability that an utterance opens with a given look-alike of the vocabulary file."""

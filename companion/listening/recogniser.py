@@ -22,8 +22,8 @@ class Recogniser(Protocol):
         """The recogniser's short name, as shown to the user."""
         ...
 
-    def start(self) -> None:
-        """A new utterance begins."""
+    def start(self, background: np.ndarray) -> None:
+        """A new utterance begins; `background` is up to a second of what was heard before it (int16, mono, 16 kHz)."""
         ...
 
     def feed(self, block: np.ndarray) -> None:

@@ -32,6 +32,7 @@ SHORTEST_S = 0.10
 LONGEST_S = 1.40
 """Longest utterance with its padding on both sides."""
 
+_BACKGROUND_S = 1.0
 _FLOOR_WINDOW_S = 2.0
 _FLOOR_PERCENTILE = 20
 _FLOOR_RISE_DB_PER_S = 20.0
@@ -57,9 +58,14 @@ class Refusal(Enum):
 
 @dataclass(frozen=True, eq=False)
 class Begun:
-    """An utterance has begun; `start` is the sample at which the word rose above the floor."""
+    """An utterance has begun.
+
+    `start` is the sample at which the word rose above the floor; `background` the last second in which nobody spoke, or
+    as much of it as there was (int16, mono, 16 kHz).
+    """
 
     start: int
+    background: np.ndarray
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,6 +112,7 @@ class Segmenter:
         self._level = _QUIETEST_DB
         self._state = _State.QUIET
         self._pre_roll: deque[np.ndarray] = deque(maxlen=round(PRE_ROLL_S / _FRAME_S) + _ON_FRAMES)
+        self._background: deque[np.ndarray] = deque(maxlen=round(_BACKGROUND_S / _FRAME_S))
         self._loud = 0
         self._quiet = 0
         self._length = 0
@@ -176,6 +183,8 @@ class Segmenter:
 
     def _wait_for_word(self, level: float, events: list[Event]) -> None:
         self._loud = self._loud + 1 if level > self.floor_db + ON_DB else 0
+        if not self._loud:
+            self._background.append(self._pre_roll[-1])
         if self._loud < _ON_FRAMES:
             return
         self._start = self._clock - self._loud * FRAME
@@ -183,7 +192,7 @@ class Segmenter:
         self._quiet = 0
         self._peak = level
         self._length = len(self._pre_roll)
-        events.append(Begun(self._start))
+        events.append(Begun(self._start, np.concatenate([*self._background, self._rest[:0]])))
         if self._just_opened:
             self._state = _State.REFUSED
             events.append(Refused(self._start, Refusal.CUT_OFF))

@@ -56,7 +56,7 @@ class VoskRecogniser:
         self._make = vosk.KaldiRecognizer
         self._wordings = frozenset(wording for wording, _ in vocabulary.wordings)
         self._grammar = json.dumps(self._grammar_of(vocabulary, model), ensure_ascii=False)
-        self.start()
+        self.start(np.zeros(0, np.int16))
 
     def _knows(self, word: str) -> bool:
         return bool(self._model.vosk_model_find_word(word) != -1)
@@ -72,8 +72,8 @@ class VoskRecogniser:
         competitors = [word for word in (*vocabulary.lookalikes, *_UNKNOWN_WORDS) if self._knows(word)]
         return [wording for wording, _ in vocabulary.wordings] + competitors
 
-    def start(self) -> None:
-        """A new utterance begins."""
+    def start(self, background: np.ndarray) -> None:
+        """A new utterance begins; vosk has no use for its background."""
         self._recognizer = self._make(self._model, RATE_HZ, self._grammar)
         self._waiting = bytearray()
         self._parts: list[str] = []

@@ -25,7 +25,8 @@ class LoudnessListener:
         self.calls: list[str] = []
         self.sound = np.zeros(0, np.int16)
 
-    def start(self) -> None:
+    def start(self, background: np.ndarray) -> None:
+        assert background.dtype == np.int16
         self.calls.append("start")
         self.sound = self.sound[:0]
 
