@@ -23,7 +23,7 @@ def written(commands: str, head: str = 'language = "en"') -> str:
         ("  Next   MOVE ", Command.NEXT),
         ("where am i", Command.WHERE),
         ("Where am I", Command.WHERE),
-        ("I'm done", Command.FINISH),
+        ("FINISH", Command.FINISH),
         ("wrong", Command.BACK),
         ("no", Command.NO),
     ],
