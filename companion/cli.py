@@ -8,25 +8,40 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from companion.display.key_table import keys_of
+from companion.practice.commands import Command
+
 DONE, FAULT, USAGE = 0, 1, 2
 
 TOP = """\
 A companion at your elbow while both hands hold loops: it says each move of a fingerloop cord,
 listens for a few words, keeps count of cycles and repeats, and finds your place again tomorrow."""
 
-WORDS = """\
-While braiding you can say, or press:
-  "next"        space, right arrow, page down   the move is made, tell me the following one
-  "back"        left arrow, page up             undo the last move: how, and one step less
-  "again"       a                               say it once more
-  "where am I"  w                               cycle, move, and what is on each finger
-  "pause" / "carry on"    p / c                 rest, and go on
-  "slower" / "faster"     - / +                 speech and pace
-  "finish"      f                               asks once, then ends; your place is kept
-A foot pedal that sends page up and page down works too.
+MEANINGS = {
+    Command.NEXT: "the move is made, tell me the following one",
+    Command.BACK: "how to undo that move, and one step less",
+    Command.AGAIN: "say it once more",
+    Command.WHERE: "cycle, move, and what is on each finger",
+    Command.PAUSE: "rest",
+    Command.CARRY_ON: "go on after a rest, or where you stopped",
+    Command.SLOWER: "speech and pace",
+    Command.FASTER: "speech and pace",
+    Command.FINISH: "asks once, then ends; your place is kept",
+    Command.YES: "to what it asks",
+    Command.NO: "to what it asks",
+}
+
+WORDS = (
+    "While braiding you can say, or press:\n"
+    + "".join(
+        f"  {command.value:<11} {meaning:<44} {', '.join(keys_of(command))}\n" for command, meaning in MEANINGS.items()
+    )
+    + """\
+A foot pedal that sends one of these keys works too.
 
 Cautions: if fingers tingle, go numb or hurt, stop and rest, and ask a clinician if it stays.
 Keep cords away from small children. Braided cords are not for carrying people or loads."""
+)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

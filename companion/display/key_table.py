@@ -112,8 +112,3 @@ def legend(commands: tuple[Command, ...] = tuple(Command)) -> str:
     """
     items = (f"{command.value}={keys_of(command)[0]}".replace(" ", NO_BREAK) for command in commands)
     return "  ".join(items)
-
-
-def key_rows(commands: tuple[Command, ...] = tuple(Command)) -> tuple[tuple[str, str], ...]:
-    """For the help: each command's name and all its keys."""
-    return tuple((command.value, ", ".join(keys_of(command))) for command in commands)

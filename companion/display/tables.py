@@ -1,28 +1,15 @@
-"""Lists and the level meter outside the practice screen."""
+"""The level meter of the sound check."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
-from rich.console import RenderableType
-from rich.table import Table
 from rich.text import Text
 
 SILENCE_DB, FULL_SCALE_DB = -60.0, 0.0
 GOOD_DB, TOO_LOUD_DB = -45.0, -3.0
 """A word a metre away should come between these; above, the sound is cut off (common practice, no source)."""
 METER_COLUMNS = 40
-
-
-def recipes_table(rows: Iterable[tuple[str, str]]) -> RenderableType:
-    """The recipes: name and one line about each."""
-    table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0))
-    table.add_column(style="bold", no_wrap=True)
-    table.add_column(overflow="fold")
-    for name, about in rows:
-        table.add_row(Text(name), Text(about))
-    return table
 
 
 def level_bar(level: float, columns: int, ascii_only: bool = False) -> str:

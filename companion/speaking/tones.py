@@ -1,7 +1,6 @@
-"""Short, soft tones: a command was heard, a question is asked, practice rests or goes on.
+"""The short, soft tone that says that a command was heard.
 
-Each is mono float32 at 24 kHz, at most 90 ms for the confirmation (it delays the prompt behind it),
-quieter than speech, and without clicks.
+Mono float32 at 24 kHz, at most 90 ms (it delays the prompt behind it), quieter than speech, without clicks.
 """
 
 from __future__ import annotations
@@ -10,7 +9,7 @@ from functools import cache
 
 import numpy as np
 
-from companion.speaking.sound import RATE, Samples, fade, join
+from companion.speaking.sound import RATE, Samples, fade
 
 _PEAK = 0.16
 """Loudest sample of a tone, of full scale; speech peaks at several times that."""
@@ -20,24 +19,6 @@ _PEAK = 0.16
 def heard_tone() -> Samples:
     """A command was heard: one soft tap, 80 ms."""
     return _tone(880.0, 0.08, decay_s=0.03)
-
-
-@cache
-def asked_tone() -> Samples:
-    """A question waits for an answer: two rising notes."""
-    return join([_tone(587.0, 0.11, decay_s=0.06), _tone(880.0, 0.14, decay_s=0.08)], 0.02)
-
-
-@cache
-def pause_tone() -> Samples:
-    """Practice rests: two falling notes."""
-    return join([_tone(587.0, 0.11, decay_s=0.06), _tone(392.0, 0.16, decay_s=0.08)], 0.02)
-
-
-@cache
-def resume_tone() -> Samples:
-    """Practice goes on: two notes rising from where the pause ended."""
-    return join([_tone(392.0, 0.11, decay_s=0.06), _tone(587.0, 0.14, decay_s=0.08)], 0.02)
 
 
 def _tone(pitch_hz: float, seconds: float, decay_s: float) -> Samples:

@@ -9,13 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 from rich.color import Color
-from rich.console import Console
 
 from companion.display.big_text import ROWS, block, fitted
 from companion.display.colours import contrast_ratio, fill_style, relative_luminance, text_on
 from companion.display.glyphs import GLYPHS, HEIGHT, has_glyphs, pixels
 from companion.display.labels import short_names
-from companion.display.tables import level_bar, level_meter, level_word, recipes_table
+from companion.display.tables import level_bar, level_meter, level_word
 from companion.display.wrapping import wrapped
 
 CHANNEL = st.integers(0, 255)
@@ -111,13 +110,3 @@ def test_the_level_meter_says_what_the_level_means() -> None:
     assert level_bar(-30, 10, ascii_only=True) == "#####....."
     assert [level_word(level) for level in (-70, -30, -1)] == ["quiet", "good", "too loud"]
     assert level_meter(float("-inf")).plain.endswith("-60 dB  quiet")
-
-
-def test_the_table_of_recipes_has_a_line_for_each() -> None:
-    console = Console(width=60, record=True, file=None, quiet=False, force_terminal=False)
-    with console.capture() as captured:
-        console.print(
-            recipes_table([("five-loop-square", "A firm square cord."), ("purse-string", "[Thin] and round.")])
-        )
-    lines = [line.rstrip() for line in captured.get().splitlines()]
-    assert lines == ["five-loop-square  A firm square cord.", "purse-string      [Thin] and round."]
