@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TypeVar
 
 from companion.journal.fault import JournalFault
 from companion.journal.rows import LastSession
@@ -13,6 +14,8 @@ from companion.journal.store import Journal, open_journal
 from companion.practice.events import Ending
 from companion.practice.position import Position
 from companion.recipe.model import Recipe
+
+Answer = TypeVar("Answer")
 
 
 def now() -> datetime:
@@ -33,36 +36,26 @@ class Keeper:
         self.report = report
         self._journal: Journal | None = None
         self._session = 0
-        self._attempt(lambda: self._open(folder))
-
-    def _open(self, folder: Path) -> None:
-        self._journal = open_journal(folder)
-        if self._journal.note:
-            self.report(self._journal.note)
+        try:
+            self._journal = open_journal(folder)
+        except JournalFault as fault:
+            self._give_up(fault)
+        else:
+            if self._journal.note:
+                self.report(self._journal.note)
 
     def last_recipe(self) -> str | None:
         """The recipe of the latest session."""
-        found: list[str | None] = [None]
-        if self._journal is not None:
-            journal = self._journal
-            self._attempt(lambda: found.append(journal.last_recipe()))
-        return found[-1]
+        return self._attempt(Journal.last_recipe)
 
     def last(self, recipe: Recipe) -> LastSession | None:
         """Where that recipe was left, if it ever was begun."""
-        found: list[LastSession | None] = [None]
-        if self._journal is not None:
-            journal = self._journal
-            self._attempt(lambda: found.append(journal.last(recipe.name)))
-        return found[-1]
+        return self._attempt(lambda journal: journal.last(recipe.name))
 
     def begin(self, recipe: Recipe, colourway: str, carries_on: int | None, position: Position) -> None:
         """A new session, standing where it is taken up."""
-        if self._journal is None:
-            return
-        journal = self._journal
 
-        def write() -> None:
+        def write(journal: Journal) -> None:
             self._session = journal.begin(recipe.name, fingerprint(recipe), colourway, now(), carries_on)
             journal.record(self._session, now(), "begun", position)
 
@@ -70,24 +63,26 @@ class Keeper:
 
     def record(self, kind: str, position: Position) -> None:
         """What happened and where the session stands; on disk when this returns."""
-        if self._journal is not None:
-            journal = self._journal
-            self._attempt(lambda: journal.record(self._session, now(), kind, position))
+        self._attempt(lambda journal: journal.record(self._session, now(), kind, position))
 
     def end(self, how: Ending) -> None:
         """The session is over."""
-        if self._journal is not None:
-            journal = self._journal
-            self._attempt(lambda: journal.end(self._session, now(), how.value))
+        self._attempt(lambda journal: journal.end(self._session, now(), how.value))
 
     def close(self) -> None:
         """Close the file."""
-        if self._journal is not None:
-            self._attempt(self._journal.close)
+        self._attempt(Journal.close)
 
-    def _attempt(self, work: Callable[[], object]) -> None:
+    def _attempt(self, work: Callable[[Journal], Answer]) -> Answer | None:
+        """What the journal answers; None where there is none, or where this fault ends its use."""
+        if self._journal is None:
+            return None
         try:
-            work()
+            return work(self._journal)
         except JournalFault as fault:
-            self._journal = None
-            self.report(f"{fault} The session goes on, but its place is not kept.")
+            self._give_up(fault)
+            return None
+
+    def _give_up(self, fault: JournalFault) -> None:
+        self._journal = None
+        self.report(f"{fault} The session goes on, but its place is not kept.")
