@@ -10,17 +10,17 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from rich.console import Console
 from rich.live import Live
-from rich.progress import Progress
 
 from companion.display.tables import level_meter
 from companion.journal.fault import JournalFault
 from companion.listening.ear import Ear, EarFault, Hearing
 from companion.listening.microphone import Microphone, MicrophoneFault, input_devices
-from companion.listening.models import ENGLISH, ModelFault, check_model, get_model
+from companion.listening.models import ModelFault, check_model
 from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
 from companion.session import setting
+from companion.session.get_model import get_the_model
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
 from companion.speaking.engine import EngineVoice, VoiceFault
 from companion.speaking.phrasebook import PhrasebookError
@@ -38,7 +38,7 @@ def sound_check(options: Namespace) -> int:
     """Show, and try, what there is. Exit status 0, or 1 for a file or model that can't be used."""
     try:
         if options.get_model:
-            return _get_model(options.yes)
+            return get_the_model(options.yes)
         words = setting.vocabulary(options.vocabulary)
         _show_devices()
         _show_ears(options, words)
@@ -170,25 +170,3 @@ def _told(hearing: Hearing) -> str:
     if hearing.command is None:
         return f'unsure: "{hearing.text}" at {hearing.started:.1f} s'
     return f"heard: {hearing.command.value} at {hearing.started:.1f} s"
-
-
-def _get_model(sure: bool) -> int:
-    """Fetch the English model, only after it has been agreed to."""
-    print(f"{ENGLISH.name}: about {ENGLISH.about_mb} MB, licence {ENGLISH.licence}, from {ENGLISH.address}")
-    if not sure:
-        try:
-            answer = input("Fetch it now? [y/N] ")
-        except EOFError:
-            answer = ""
-        if answer.strip().lower() not in ("y", "yes"):
-            print("Nothing was fetched.")
-            return DONE
-    try:
-        with Progress() as progress:
-            task = progress.add_task("Fetching", total=None)
-            path = get_model(setting.data(), lambda came, of: progress.update(task, completed=came, total=of))
-    except ModelFault as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
-    print(f"The vosk ear listens from now on, with {path}.")
-    return DONE

