@@ -2,7 +2,7 @@
 
 Rules
 - Nothing is fetched but by `get_model`, which the user asks for by an explicit command.
-- Under the model's name there is nothing or a whole model. What has come of an archive stays beside it for the next time.
+- Under the model's name there is nothing or a whole model. What has come of an archive stays beside it for next time.
 - An archive that is whole but isn't what it should be is taken away: going on with it would be in vain.
 """
 
@@ -84,7 +84,7 @@ def get_model(
         raise ModelFault(_not_fetched(fault, target_dir, source)) from None
     except NoRoomFault as fault:
         raise ModelFault(f"{fault} Make room and ask again; the archive is kept.") from None
-    except (ArchiveFault, _NotTheModel) as fault:
+    except (ArchiveFault, _OtherFault) as fault:
         part.forget()
         raise ModelFault(f"{fault} Nothing of it was kept: ask again.") from None
     except OSError as error:
@@ -108,7 +108,7 @@ def size_text(size: int) -> str:
     return f"{size / 1e3:.0f} kB" if size >= 10_000 else f"{size} bytes"
 
 
-class _NotTheModel(RuntimeError):
+class _OtherFault(RuntimeError):  # noqa: N818 (a fault leaves nothing behind)
     """What came isn't what its makers publish. One sentence."""
 
 
@@ -128,19 +128,17 @@ def _not_fetched(fault: FetchFault, target_dir: Path, source: Source) -> str:
 
 
 def _compare(archive: Path, source: Source) -> bool:
-    """Compares the archive with its makers' list. False where the list can't be had; raises _NotTheModel."""
+    """Compares the archive with its makers' list. False where the list can't be had; raises _OtherFault."""
     listed = _listed(source) if source.listed_at else None
     if listed is None:
         return False
     size = archive.stat().st_size
     if listed.size is not None and listed.size != size:
-        raise _NotTheModel(f"What came has {size} bytes, but the model's makers publish one of {listed.size}.")
+        raise _OtherFault(f"What came has {size} bytes, but the model's makers publish one of {listed.size}.")
     with archive.open("rb") as file:
         found = hashlib.file_digest(file, lambda: hashlib.md5(usedforsecurity=False)).hexdigest()
     if found != listed.md5:
-        raise _NotTheModel(
-            f"What came isn't what the model's makers publish: its md5 sum is {found}, not {listed.md5}."
-        )
+        raise _OtherFault(f"What came isn't what the model's makers publish: its md5 sum is {found}, not {listed.md5}.")
     return True
 
 

@@ -32,7 +32,7 @@ recognizer.FinalResult()
 
 
 def prove_model(model: Path, cache: Path) -> None:
-    """Checks that `model` is the folder of a vosk model that vosk can load. Takes as long as loading it, the first time.
+    """Checks that `model` is the folder of a model that vosk can load. The first time takes as long as loading it.
 
     Args:
         model: the model's folder.

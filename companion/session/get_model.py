@@ -1,4 +1,4 @@
-"""Fetching the English model for the vosk ear: what it is, whether it is wanted, how far it has come, what came of it."""
+"""Fetching the vosk ear's English model: what it is, whether it is wanted, how far it has come, what came of it."""
 
 from __future__ import annotations
 

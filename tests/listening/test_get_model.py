@@ -139,7 +139,7 @@ def test_a_file_that_is_now_shorter_than_what_is_kept_starts_anew(server, tmp_pa
     break_off(server, tmp_path)
     server.body = archive("small/README")[: CUT - 100]
     server.list_it()
-    with pytest.raises(ModelFault, match="isn't a whole zip|is missing"):
+    with pytest.raises(ModelFault, match=r"isn't a whole zip|is missing"):
         get_model(tmp_path, ignore, server.source)
     assert server.ranges == [None, f"bytes={CUT}-", None]
     assert names(tmp_path) == []
@@ -295,7 +295,7 @@ def test_a_model_that_cannot_be_loaded_never_gets_its_name(server, tmp_path):
         looked_at.append(model)
         raise ModelFault("vosk can't load it.")
 
-    with pytest.raises(ModelFault, match="vosk can't load it. Nothing of it was kept"):
+    with pytest.raises(ModelFault, match=r"vosk can't load it\. Nothing of it was kept"):
         get_model(tmp_path, ignore, server.source, prove=refuse)
     assert [path.name for path in looked_at] == ["small"]
     assert names(tmp_path) == []
