@@ -6,7 +6,6 @@ file, and only moves samples out of a queue that the other side fills (deque's a
 
 from __future__ import annotations
 
-import threading
 import time
 from collections import deque
 from typing import Any
@@ -14,6 +13,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from companion import sound_library
 from companion.speaking.player import PlayerFault
 from companion.speaking.sound import RATE, Samples, resample
 
@@ -21,15 +21,15 @@ _STALLED_S = 1.0
 """A stream whose callback has not been called for so long has lost its device."""
 _FADE_S = 0.008
 """How fast a stopped sound falls silent."""
-_CLOSE_S = 1.0
-"""How long closing may take before the stream is left to itself."""
+_USUAL_RATES_HZ = (48_000.0, 44_100.0, 16_000.0)
+"""Tried where a device refuses the rate that it calls its own."""
 
 
 class SpeakerPlayer:
     """A player.Player on a real device: by its sounddevice name or number, or the system's own choice."""
 
     def __init__(self, device: int | str | None = None) -> None:
-        """Open the stream at the device's own rate; raises PlayerFault in one sentence."""
+        """Open the stream, at the device's own rate if it can be; raises PlayerFault in one sentence."""
         self._waiting: deque[tuple[int, Samples]] = deque()
         self._current: Samples | None = None
         self._current_turn = 0
@@ -51,9 +51,9 @@ class SpeakerPlayer:
         self._called_at = time.monotonic()
 
     def play(self, samples: Samples) -> None:
-        """Begin to play, behind what still sounds; raises PlayerFault when the device is gone."""
+        """Begin to play, behind what still sounds; on a lost device nothing sounds, now or later: see ``alive``."""
         if not self.alive:
-            raise PlayerFault("The loudspeaker is gone; the words stay on the screen until it is back.")
+            return
         if not self.playing:
             self._began = self._sounded
         sound = resample(samples, RATE, self.rate)
@@ -85,16 +85,7 @@ class SpeakerPlayer:
     def close(self) -> None:
         """Give the device back; a device that doesn't answer is left behind."""
         self._finished = True
-        closing = threading.Thread(target=self._close_stream, name="close speaker", daemon=True)
-        closing.start()
-        closing.join(_CLOSE_S)
-
-    def _close_stream(self) -> None:
-        try:
-            self._stream.abort(ignore_errors=True)
-            self._stream.close(ignore_errors=True)
-        except Exception:  # a vanished device may raise anything; there is nothing left to save
-            return
+        sound_library.close(self._stream)
 
     def _on_finished(self) -> None:
         self._finished = True
@@ -155,19 +146,11 @@ def output_devices() -> dict[int, str]:
 
 
 def _portaudio() -> Any:
-    """The module sounddevice, imported only when sound is wanted; raises PlayerFault."""
+    """The module sounddevice, loaded only when sound is wanted; raises PlayerFault."""
     try:
-        import sounddevice
-    except ImportError as error:
-        raise PlayerFault(
-            "No sound: the Python package sounddevice is not installed (pip install sounddevice)."
-        ) from error
-    except OSError as error:
-        raise PlayerFault(
-            "No sound: the PortAudio library is missing; the package libportaudio2 brings it "
-            "(Debian, Ubuntu: apt install libportaudio2)."
-        ) from error
-    return sounddevice
+        return sound_library.portaudio()
+    except sound_library.SoundLibraryFault as fault:
+        raise PlayerFault(f"No sound: {fault}.") from None
 
 
 def _open(device: int | str | None, fill: Any, finished: Any) -> tuple[Any, float, str]:
@@ -177,8 +160,9 @@ def _open(device: int | str | None, fill: Any, finished: Any) -> tuple[Any, floa
         found = sounddevice.query_devices(device, "output")
     except Exception as error:
         raise _not_found(device) from error
-    rate = float(found["default_samplerate"])
-    for channels in (1, 2):  # some devices play nothing but stereo
+    refusal: Exception | None = None
+    rates = dict.fromkeys((float(found["default_samplerate"]), *_USUAL_RATES_HZ))
+    for rate, channels in ((rate, channels) for rate in rates for channels in (1, 2)):  # some play only stereo
         try:
             stream = sounddevice.OutputStream(
                 device=device,
@@ -189,10 +173,12 @@ def _open(device: int | str | None, fill: Any, finished: Any) -> tuple[Any, floa
                 finished_callback=finished,
             )
         except Exception as error:
-            refusal = _refused(error)
+            refusal = refusal or error
         else:
+            sound_library.opened(stream)
             return stream, rate, str(found["name"])
-    raise refusal
+    assert refusal is not None
+    raise _refused(refusal)
 
 
 def _not_found(device: int | str | None) -> PlayerFault:
@@ -204,4 +190,4 @@ def _not_found(device: int | str | None) -> PlayerFault:
 
 
 def _refused(error: Exception) -> PlayerFault:
-    return PlayerFault(f"No sound: the output device refused to open ({str(error).splitlines()[0]}).")
+    return PlayerFault(f"No sound: the output device refused to open ({sound_library.first_line(error)}).")

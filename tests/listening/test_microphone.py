@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -16,7 +17,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from companion.listening.microphone import Microphone, MicrophoneFault, input_devices
+from companion import sound_library
+from companion.listening.microphone import STALLED_S, Microphone, MicrophoneFault, input_devices
 
 ROOT = Path(__file__).parents[2]
 
@@ -46,7 +48,11 @@ def test_without_portaudio_the_package_that_brings_it_is_named() -> None:
     said = in_a_process_where("OSError('PortAudio library not found')")
     assert (
         said.splitlines()
-        == ["The microphone needs the PortAudio library: on Linux 'sudo apt install libportaudio2' brings it."] * 2
+        == [
+            "No microphone can be used: the PortAudio library is missing; the package libportaudio2 brings it "
+            "(Debian, Ubuntu: apt install libportaudio2)."
+        ]
+        * 2
     )
 
 
@@ -71,7 +77,10 @@ class Device:
     def __init__(self, rate_hz: float) -> None:
         self.rate_hz = rate_hz
         self.refusal: Exception | None = None
+        self.refused_rates_hz: set[int] = set()
         self.asked: dict[str, Any] = {}
+        self.answers = threading.Event()
+        self.answers.set()
 
     def module(self) -> ModuleType:
         device = self
@@ -84,9 +93,14 @@ class Device:
                 device.asked = asked
                 if device.refusal:
                     raise PortAudioError(str(device.refusal))
+                if asked["samplerate"] in device.refused_rates_hz:
+                    raise PortAudioError("Invalid sample rate [PaErrorCode -9997]")
 
             def start(self) -> None:
                 pass
+
+            def abort(self, ignore_errors: bool) -> None:
+                device.answers.wait(20)
 
             def close(self, ignore_errors: bool) -> None:
                 device.asked["finished_callback"]()
@@ -168,6 +182,32 @@ def test_reading_waits_again_after_blocks_have_piled_up(device: Make) -> None:
     assert time.monotonic() - began >= 0.04
 
 
+@pytest.mark.parametrize(
+    ("refused_hz", "opened_hz"),
+    [({96_000}, 48_000), ({96_000, 48_000}, 44_100), ({96_000, 48_000, 44_100}, 16_000)],
+)
+def test_a_device_that_refuses_its_own_rate_is_tried_at_the_usual_ones(
+    refused_hz: set[int], opened_hz: int, device: Make
+) -> None:
+    made = device(96_000.0)
+    made.refused_rates_hz = refused_hz
+    microphone = Microphone()
+    assert (microphone.rate_hz, made.asked["samplerate"]) == (opened_hz, opened_hz)
+    made.give(np.full(opened_hz, 0.25))
+    sound = microphone.read(0.0)
+    assert sound is not None
+    assert 0.9 * 16_000 <= len(sound) <= 16_000, "it is brought to 16 kHz from the rate that was opened"
+
+
+def test_a_device_that_refuses_every_rate_is_told_in_one_sentence(device: Make) -> None:
+    made = device(96_000.0)
+    made.refused_rates_hz = {96_000, 48_000, 44_100, 16_000}
+    with pytest.raises(
+        MicrophoneFault, match=r"^The microphone 'desk microphone' can't be opened \(Invalid sample rate"
+    ):
+        Microphone()
+
+
 def test_the_watchdog_sees_that_blocks_have_ceased(device: Make) -> None:
     made = device(16_000.0)
     microphone = Microphone()
@@ -176,14 +216,31 @@ def test_the_watchdog_sees_that_blocks_have_ceased(device: Make) -> None:
     assert microphone.stalled_for(last + 2.5) == pytest.approx(2.5)
     made.give(np.zeros(480))
     assert microphone.stalled_for(microphone._last_block) == 0.0
+    assert microphone.alive
+    microphone._last_block -= STALLED_S
+    assert not microphone.alive
+
+
+def test_a_device_that_does_not_answer_is_left_behind(device: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sound_library, "CLOSE_S", 0.1)
+    made = device(16_000.0)
+    microphone = Microphone()
+    made.answers.clear()
+    began = time.monotonic()
+    microphone.close()
+    assert time.monotonic() - began < 1
+    assert not microphone.alive
+    made.answers.set()
 
 
 def test_a_stream_that_ends_by_itself_is_finished(device: Make) -> None:
     made = device(16_000.0)
     microphone = Microphone()
+    assert microphone.alive
     assert not microphone.finished
     made.asked["finished_callback"]()
     assert microphone.finished
+    assert not microphone.alive
     assert microphone.read(0.0) is None
 
 

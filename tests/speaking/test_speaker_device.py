@@ -37,7 +37,6 @@ OPTIONS = [
 BEGIN = """
 import sys, time
 import numpy as np
-from companion.speaking.player import PlayerFault
 from companion.speaking.speaker import SpeakerPlayer
 began = time.monotonic()
 player = SpeakerPlayer()
@@ -126,7 +125,7 @@ def test_an_unplugged_device_is_noticed_and_closing_does_not_hang(server: dict[s
         "player.play(np.tile(note, 30))\n"
         "while player.alive: time.sleep(0.02)\n"
         "print('lost', player.playing, flush=True)\n"
-        "try:\n    player.play(note)\nexcept PlayerFault as fault:\n    print(fault)\n"
+        "player.play(note)\nprint('plays', player.playing)\n"
         "began = time.monotonic()\nplayer.close()\nprint(time.monotonic() - began < 2)\n"
     )
     assert speaking.stdout is not None
@@ -136,6 +135,6 @@ def test_an_unplugged_device_is_noticed_and_closing_does_not_hang(server: dict[s
     told, _ = speaking.communicate(timeout=30)
     assert told.splitlines() == [
         "lost False",
-        "The loudspeaker is gone; the words stay on the screen until it is back.",
+        "plays False",
         "True",
     ]
