@@ -5,6 +5,7 @@ A whole practice hour is a list of events; replaying it gives every effect again
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 
@@ -19,15 +20,38 @@ class Begun:
 
 
 @dataclass(frozen=True)
+class Uttered:
+    """What the ear can tell of the sound of a word; infinite where it can't, or where nothing came before.
+
+    ``after_next_s``: seconds of sound from the moment at which the session last moved on to the beginning of the word.
+    ``after_words_s``: from the end of all that was said, below 0 for a word that began earlier.
+    ``above_background_db``: how far the loudest moment of the word stood above the background.
+    """
+
+    after_next_s: float = math.inf
+    after_words_s: float = math.inf
+    above_background_db: float = math.inf
+
+
+@dataclass(frozen=True)
 class Heard:
-    """A command, by voice, key or pedal."""
+    """A command; by voice with what is known of its sound, by key or pedal without."""
 
     command: Command
+    sound: Uttered | None = None
+
+
+@dataclass(frozen=True)
+class Unsure:
+    """The ear heard what could have been a command and was none: at so many seconds of sound, for so many seconds."""
+
+    at_s: float
+    lasted_s: float
 
 
 @dataclass(frozen=True)
 class Spoken:
-    """Everything asked for with Say has been said."""
+    """Everything asked for with Say and Ask has sounded."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +73,7 @@ class Closed:
     """The terminal or the sound has come to its end."""
 
 
-Event = Begun | Heard | Spoken | Elapsed | Fault | Closed
+Event = Begun | Heard | Unsure | Spoken | Elapsed | Fault | Closed
 
 
 class Ending(Enum):
@@ -63,6 +87,11 @@ class Ending(Enum):
 @dataclass(frozen=True)
 class Confirm:
     """A short, soft sound: the command was heard."""
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A short, soft, rising sound, after all that was asked for before: was that meant?"""
 
 
 @dataclass(frozen=True)
@@ -92,7 +121,7 @@ class Record:
 
 @dataclass(frozen=True)
 class Wait:
-    """Tell me with Elapsed(wait) when so many seconds have passed, unless a newer wait replaces this one."""
+    """Tell me with Elapsed(wait) when so many seconds have passed. Several waits may run side by side."""
 
     seconds: float
     wait: int
@@ -119,4 +148,4 @@ class End:
     how: Ending
 
 
-Effect = Confirm | Say | Hush | Show | Record | Wait | Speed | Note | End
+Effect = Confirm | Ask | Say | Hush | Show | Record | Wait | Speed | Note | End

@@ -35,6 +35,7 @@ def glance(state: State) -> View:
         active=() if state.phase is Phase.ENDED else touched(plan.move(position.to_come).action),
         pace=plan.pace.value,
         speed=SPEED_NAMES[state.speed],
+        asks_next=state.doubting and state.phase is not Phase.ENDED,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
@@ -15,6 +16,8 @@ from companion.recipe.model import Colourway, Move, Recipe
 SPEED_STEPS = (-2, -1, 0, 1, 2)
 PACE_FACTOR_PER_STEP = 1.25
 """Each step of speed makes the time per move so many times shorter or longer."""
+NO_WAIT = 0
+"""Waits are numbered from 1."""
 
 
 class Phase(Enum):
@@ -81,11 +84,24 @@ class Plan:
 
 
 @dataclass(frozen=True)
+class Before:
+    """What stood before the last move prompt, for as long as its move may be unmade; ``said``: it has been spoken."""
+
+    phase: Phase
+    position: Position
+    last: tuple[Prompt, ...]
+    said: bool = False
+
+
+@dataclass(frozen=True)
 class State:
     """Where a session stands.
 
     ``last``: what "again" repeats. ``beneath``: the phases to return to from resting and asking.
-    ``waits``: how many waits have been asked for; ``waiting``: whether the newest one is still in force.
+    ``waits``: how many waits have been asked for. ``pace_wait`` is the number of the one whose end brings the next
+    move, ``doubt_wait`` of the one whose end drops a doubtful "next". ``doubting``: such a "next" has been asked about.
+    ``before_next``: what a "back" at once restores; None when the move may have been made, and at the start.
+    ``unsure_at_s``, ``helped_at_s``: seconds of sound at which something unclear was heard, and help was given.
     """
 
     plan: Plan
@@ -96,4 +112,9 @@ class State:
     beneath: tuple[Phase, ...] = ()
     speed: int = 0
     waits: int = 0
-    waiting: bool = False
+    pace_wait: int = NO_WAIT
+    doubting: bool = False
+    doubt_wait: int = NO_WAIT
+    before_next: Before | None = None
+    unsure_at_s: tuple[float, ...] = ()
+    helped_at_s: float = -math.inf

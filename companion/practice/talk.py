@@ -23,6 +23,8 @@ GOING_ON = phrases("going_on")
 STOP_HERE = phrases("stop_here")
 GO_FROM_THERE = phrases("go_from_there")
 GOODBYE = phrases("goodbye")
+AS_BEFORE = phrases("as_before")
+HEARD_BADLY = phrases("heard_badly")
 
 
 def greeting(state: State) -> Prompt:

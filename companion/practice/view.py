@@ -26,7 +26,8 @@ class View:
 
     Moves, cycles and repeats count from 1 (move 0: nothing has been said yet). ``fingers`` holds all
     places from left to right, as they are before the move to come. ``active`` are the places that
-    the move to come touches. ``goal_cycles`` is 0 where no goal is set.
+    the move to come touches. ``goal_cycles`` is 0 where no goal is set. ``asks_next``: a doubtful "next" is open,
+    and yes or next would mean it.
     """
 
     title: str
@@ -45,3 +46,4 @@ class View:
     active: tuple[Place, ...] = ()
     pace: str = "step"
     speed: str = "normal"
+    asks_next: bool = False

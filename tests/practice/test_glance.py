@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from companion.practice.events import Closed
+from companion.practice.commands import Command
+from companion.practice.events import Closed, Elapsed, Heard, Spoken, Uttered
 from companion.practice.glance import touched
 from companion.practice.position import Position
 from companion.recipe.model import Action, Colours, Exchange, Pass, Passing, Shift, Take, Tighten, Turn, Turned
@@ -103,11 +105,24 @@ def test_the_move_to_come_is_the_one_that_was_prompted(sitting: Sit, text: Calla
 
 def test_after_back_it_shows_how_to_undo_and_the_same_fingers(sitting: Sit, text: Callable[..., str]) -> None:
     prompted = sitting().hear("next").view
-    view = sitting().hear("next", "back").view
+    view = sitting().hear("next").tell(Spoken()).hear("back").view
     assert text(view.to_come).startswith("Undo. Right index.")
     assert view.active == prompted.active
     assert view.fingers == prompted.fingers
     assert view.move == 0
+
+
+def test_an_open_question_about_a_next_is_shown_until_it_is_answered(sitting: Sit) -> None:
+    doubtful = Heard(Command.NEXT, Uttered(after_next_s=0.1))
+    session = sitting().hear("next")
+    assert not session.view.asks_next
+    before = session.view
+    assert session.tell(doubtful).view == replace(before, asks_next=True)
+    assert not session.hear("no").view.asks_next
+    session.tell(doubtful, Spoken())
+    assert session.view.asks_next
+    assert not session.tell(Elapsed(session.state.doubt_wait)).view.asks_next
+    assert not session.tell(doubtful, Closed()).view.asks_next
 
 
 def test_a_question_stands_where_the_move_would(sitting: Sit, text: Callable[..., str]) -> None:

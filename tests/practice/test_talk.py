@@ -169,6 +169,7 @@ def all_talk(plan: Plan) -> Iterator[Prompt]:
     state = begin(plan)
     yield from (talk.greeting(state), talk.from_the_start(state), *talk.loading(state))
     yield from (talk.ALL_DONE, talk.NOTHING_TO_UNDO, talk.RESTING, talk.GOING_ON, talk.STOP_HERE)
+    yield from (talk.AS_BEFORE, talk.HEARD_BADLY)
     yield from (talk.speed(change, limit) for change in (-1, 1) for limit in (False, True))
     for prompted in range(0, 2 * plan.cycles_in_repeat * plan.moves + 1, 3):
         state = stopping(plan, prompted, began=prompted // 2)

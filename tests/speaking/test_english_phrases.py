@@ -81,6 +81,7 @@ def said(plan: Plan) -> Iterator[Prompt]:
         yield talk.undo(plan, number)
     yield from (count_prompt(cycle, plan.cycles_in_repeat, 1) for cycle in range(1, plan.cycles_in_repeat + 1))
     yield from (talk.ALL_DONE, talk.NOTHING_TO_UNDO, talk.RESTING, talk.GOING_ON, talk.STOP_HERE, talk.GO_FROM_THERE)
+    yield from (talk.AS_BEFORE, talk.HEARD_BADLY)
     yield from (talk.speed(change, limit) for change in (-1, 1) for limit in (False, True))
 
 

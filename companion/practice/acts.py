@@ -1,0 +1,201 @@
+"""What a session does, act by act: each takes a state and gives the next one with its effects.
+
+Which command brings which act in which phase stands in sequencer.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from companion.practice import talk
+from companion.practice.doubt import ANSWER_WITHIN_S
+from companion.practice.events import Ask, Effect, End, Ending, Note, Record, Say, Show, Speed, Wait
+from companion.practice.position import Position
+from companion.practice.prompt import Prompt
+from companion.practice.state import NO_WAIT, PACE_FACTOR_PER_STEP, SPEED_STEPS, Before, Pace, Phase, State
+
+Outcome = tuple[State, tuple[Effect, ...]]
+
+DROPPED = 'That "next" is dropped; the move stays.'
+HEARD_BADLY = 'Not sure three times: speak closer, use the longer wording ("next move"), or run companion sound-check.'
+
+
+def _say(*prompts: Prompt) -> tuple[Say, ...]:
+    return tuple(Say(prompt) for prompt in prompts if prompt.parts)
+
+
+def greet(state: State) -> Outcome:
+    if state.plan.stopped_at.prompted:
+        return _offer(state)
+    return _load(state, Prompt(()) if state.plan.brief else talk.greeting(state))
+
+
+def _offer(state: State) -> Outcome:
+    question = talk.offer(state)
+    return replace(state, phase=Phase.OFFERING, last=(question,)), (Show(), *_say(question))
+
+
+def _load(state: State, first_words: Prompt) -> Outcome:
+    state = replace(state, phase=Phase.LOADING, position=Position(), began_at=Position(), last=talk.loading(state))
+    loading = () if state.plan.brief else state.last
+    return state, (Record("loading", state.position), Show(), *_say(first_words, *loading))
+
+
+def decline(state: State) -> Outcome:
+    """From the loaded start, whatever was there before; the journal keeps what was."""
+    return _load(state, talk.from_the_start(state))
+
+
+def undo_loading(state: State) -> Outcome:
+    """The offer was declined by mistake: it is made once more. Nothing else comes before loading."""
+    stopped_at = state.plan.stopped_at
+    if not stopped_at.prompted:
+        return state, _say(talk.NOTHING_TO_UNDO)
+    state, effects = _offer(replace(state, position=stopped_at, began_at=stopped_at))
+    return state, (Record("back", stopped_at), *effects)
+
+
+def spoken(state: State) -> Outcome:
+    """All has been said: an open question is answered within some seconds, and in timed pace the next move is due."""
+    waits: list[Wait] = []
+    before = state.before_next
+    if before is not None:
+        # What is said later is not that move's prompt: time enough has gone by to make the move.
+        state = replace(state, before_next=None if before.said else replace(before, said=True))
+    if state.doubting and state.doubt_wait == NO_WAIT:
+        state = replace(state, waits=state.waits + 1, doubt_wait=state.waits + 1)
+        waits.append(Wait(ANSWER_WITHIN_S, state.waits))
+    timed = state.plan.pace is Pace.TIMED and state.phase is Phase.BRAIDING and state.position.under_way
+    if timed and state.pace_wait == NO_WAIT:
+        state = replace(state, waits=state.waits + 1, pace_wait=state.waits + 1)
+        waits.append(Wait(state.plan.seconds_per_move * PACE_FACTOR_PER_STEP**-state.speed, state.waits))
+    return state, tuple(waits)
+
+
+def doubt(state: State) -> Outcome:
+    """A "next" that may not have been meant: it is asked about; what is being said goes on, and so does the pace."""
+    return replace(state, doubting=True, doubt_wait=NO_WAIT), (Ask(), Show())
+
+
+def drop(state: State) -> Outcome:
+    """The "next" that was asked about was not meant, or nobody answered."""
+    return settled(state), (Show(), Note(DROPPED))
+
+
+def settled(state: State) -> State:
+    """The same with no question open about a "next"."""
+    return replace(state, doubting=False, doubt_wait=NO_WAIT)
+
+
+def help_hearing(state: State, at_s: float) -> Outcome:
+    """One sentence for her whose words come through badly. In timed pace the time per move begins anew after it."""
+    state = replace(state, unsure_at_s=(), helped_at_s=at_s, pace_wait=NO_WAIT)
+    return state, (*_say(talk.HEARD_BADLY), Note(HEARD_BADLY))
+
+
+def advance(state: State) -> Outcome:
+    """The move under way is made; the following one is spoken."""
+    plan, position = state.plan, state.position
+    ends_cycle = position.under_way and position.prompted % plan.moves == 0
+    count = talk.count(state) if ends_cycle else Prompt(())
+    if plan.goal_moves and position.prompted >= plan.goal_moves:
+        return _complete(state, count)
+    before = Before(state.phase, position, state.last)
+    position = position.forward()
+    prompt = talk.move(plan, position.prompted)
+    state = replace(state, phase=Phase.BRAIDING, position=position, last=(prompt,), before_next=before)
+    return state, (Record("next", position), Show(), *_say(count, prompt))
+
+
+def _complete(state: State, count: Prompt) -> Outcome:
+    state = replace(state, phase=Phase.ENDED, position=Position(state.position.prompted))
+    return state, (
+        Record("completed", state.position),
+        Show(),
+        *_say(count, talk.ALL_DONE, talk.report(state)),
+        End(Ending.COMPLETED),
+    )
+
+
+def undo(state: State) -> Outcome:
+    """The prompt in force is withdrawn: how the hands undo its move, and the state as it was before.
+
+    A move that can't have been made needs no undoing: she hears what is in force again.
+    """
+    if not state.position.prompted:
+        return state, _say(talk.NOTHING_TO_UNDO)
+    if state.before_next is not None:
+        return _take_back(state, state.before_next)
+    undo = talk.undo(state.plan, state.position.prompted)
+    state = replace(state, position=state.position.backward(), last=(undo,))
+    return state, (Record("back", state.position), Show(), *_say(undo))
+
+
+def _take_back(state: State, before: Before) -> Outcome:
+    state = replace(state, phase=before.phase, position=before.position, last=before.last, before_next=None)
+    return state, (Record("back", state.position), Show(), *_say(talk.AS_BEFORE + before.last[-1]))
+
+
+def again(state: State) -> Outcome:
+    return state, (Record("again", state.position), *_say(*state.last))
+
+
+def where(state: State) -> Outcome:
+    return state, (Record("where am I", state.position), *_say(*talk.where(state)))
+
+
+def pause(state: State) -> Outcome:
+    state = replace(state, phase=Phase.PAUSED, beneath=(*state.beneath, state.phase))
+    return state, (Record("pause", state.position), Show(), *_say(talk.RESTING))
+
+
+def go_on(state: State) -> Outcome:
+    """Back to what was going on before resting or asking."""
+    state = replace(state, phase=state.beneath[-1], beneath=state.beneath[:-1])
+    # After the question whether to carry on, "going on" would sound like an answer to it.
+    going_on = () if state.phase is Phase.OFFERING else (talk.GOING_ON,)
+    said = (talk.RESTING,) if state.phase is Phase.PAUSED else (*going_on, *state.last)
+    return state, (Record("carry on", state.position), Show(), *_say(*said))
+
+
+def accept(state: State) -> Outcome:
+    """Carry on where the last session stopped: what the hands hold, then the very move.
+
+    A goal that was reached before is one of so many cycles more.
+    """
+    plan, position = state.plan, state.position
+    if plan.goal_cycles and position.made >= plan.goal_moves:
+        plan = replace(plan, goal_cycles=position.made // plan.moves + plan.goal_cycles)
+    prompt = talk.move(plan, position.to_come)
+    taken_up = Position(position.to_come, under_way=True)
+    state = replace(state, plan=plan, phase=Phase.BRAIDING, position=taken_up, last=(prompt,))
+    hands = Prompt(()) if plan.brief else talk.hands(state)
+    return state, (Record("carry on", state.position), Show(), *_say(talk.GOING_ON, hands, prompt))
+
+
+def ask_to_finish(state: State) -> Outcome:
+    state = replace(state, phase=Phase.ASKING, beneath=(*state.beneath, state.phase))
+    return state, (Show(), *_say(talk.STOP_HERE))
+
+
+def ask_again(state: State) -> Outcome:
+    return state, _say(talk.STOP_HERE)
+
+
+def finish(state: State) -> Outcome:
+    state = replace(state, phase=Phase.ENDED)
+    return state, (Record("finish", state.position), Show(), *_say(talk.report(state)), End(Ending.FINISHED))
+
+
+def _change_speed(state: State, change: int) -> Outcome:
+    speed = min(max(state.speed + change, SPEED_STEPS[0]), SPEED_STEPS[-1])
+    said = talk.speed(change, at_the_limit=speed == state.speed)
+    return replace(state, speed=speed), (Speed(speed), Show(), *_say(said))
+
+
+def slower(state: State) -> Outcome:
+    return _change_speed(state, -1)
+
+
+def faster(state: State) -> Outcome:
+    return _change_speed(state, 1)
