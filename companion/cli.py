@@ -10,8 +10,7 @@ from pathlib import Path
 
 from companion.display.key_table import keys_of
 from companion.practice.commands import Command
-
-DONE, FAULT, USAGE = 0, 1, 2
+from companion.session.usage import DONE, FAULT, USAGE
 
 TOP = """\
 A companion at your elbow while both hands hold loops: it says each move of a fingerloop cord,
@@ -123,6 +122,9 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     sound.add_argument("--to-audio", type=Path, metavar="OUT.WAV", help="write all that is spoken to a file")
     sound.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number (see sound-check)")
+    sound.add_argument(
+        "--headphones", action="store_true", help="listen while speaking, too: a word cuts a prompt short"
+    )
     practise.add_argument(
         "--plain",
         action="store_true",

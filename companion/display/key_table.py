@@ -9,6 +9,7 @@ from enum import Enum
 
 from companion.display.wrapping import NO_BREAK
 from companion.practice.commands import Command
+from companion.practice.view import View
 
 
 class KeySignal(Enum):
@@ -100,9 +101,14 @@ SAYABLE: dict[str, tuple[Command, ...]] = {
 }
 
 
-def sayable_in(phase: str) -> tuple[Command, ...]:
-    """The commands to show in a phase (the value of practice's Phase); none where nothing can be said."""
-    return SAYABLE.get(phase, ())
+NEXT_ASKED = "Next? Say next or yes."
+"""The question about a doubtful "next", for as long as it is open."""
+TO_NEXT_ASKED = (Command.NEXT, Command.YES, Command.NO)
+
+
+def sayable(view: View) -> tuple[Command, ...]:
+    """The commands to show: the answers to an open question, else those of the phase; none after the end."""
+    return TO_NEXT_ASKED if view.asks_next else SAYABLE.get(view.phase, ())
 
 
 def legend(commands: tuple[Command, ...] = tuple(Command)) -> str:

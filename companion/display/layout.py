@@ -15,7 +15,7 @@ from rich.text import Text
 from companion.display import hands
 from companion.display.big_text import MIDDLING, block, fitted
 from companion.display.glyphs import has_glyphs, width
-from companion.display.key_table import legend, sayable_in
+from companion.display.key_table import NEXT_ASKED, legend, sayable
 from companion.display.marks import Marks, marks
 from companion.display.status import Status
 from companion.display.tables import level_bar
@@ -163,9 +163,11 @@ def _goal(view: View, paper: Paper) -> list[Text]:
 
 
 def _to_come(view: View, to_come: str, paper: Paper, rows: int) -> list[Text]:
-    """The coming move; while nothing is being braided, what is going on stands before it, larger."""
+    """The coming move; an open question instead; while nothing is being braided, what is going on stands before it."""
     text = to_come
-    if view.phase in ANNOUNCED_PHASES:
+    if view.asks_next:
+        text = NEXT_ASKED
+    elif view.phase in ANNOUNCED_PHASES:
         after = f" To come: {to_come}" if to_come and view.phase != "ended" else ""
         text = f"{view.phase.capitalize()}.{after}"
     return fitted(text, paper.columns, rows, paper.ascii_only)
@@ -177,15 +179,9 @@ def _ear(status: Status, paper: Paper) -> tuple[str, str]:
     return sign, words + name
 
 
-def _heard_words(status: Status) -> str:
-    if not status.heard:
-        return ""
-    return f"not sure: {status.heard}?" if status.heard_was_unsure else f"heard: {status.heard}"
-
-
 def _heard(status: Status, paper: Paper) -> list[Text]:
     sign, words = _ear(status, paper)
-    heard = _heard_words(status)
+    heard = status.heard_words
     large = _large_heard(heard, f"{sign} {EAR_WORDS[status.ear]}", status, paper) if paper.roomy else []
     if large:
         return large
@@ -222,9 +218,7 @@ def _note(status: Status, paper: Paper) -> list[Text]:
 
 
 def _keys(view: View, status: Status, paper: Paper) -> list[Text]:
-    lines = wrapped(status.keys or legend(sayable_in(view.phase)), paper.columns - 2)[
-        : 3 if paper.rows >= ROOMY_ROWS else 2
-    ]
+    lines = wrapped(status.keys or legend(sayable(view)), paper.columns - 2)[: 3 if paper.rows >= ROOMY_ROWS else 2]
     shown = [Text(f" {line}", "bold") for line in lines]
     for line in shown:
         line.highlight_regex(r"=\S+", "not bold")

@@ -13,7 +13,7 @@ from dataclasses import replace
 from rich.console import Console, Group
 from rich.text import Text
 
-from companion.display.key_table import legend, sayable_in
+from companion.display.key_table import NEXT_ASKED, legend, sayable
 from companion.display.layout import Paper, compose
 from companion.display.leaving import call_when_leaving, forget
 from companion.display.status import Status
@@ -122,10 +122,9 @@ def in_lines(view: View, status: Status, to_come: str) -> list[str]:
         f"cycle {view.cycle} of {view.cycles_in_repeat}, repeat {view.repeat}, "
         f"move {view.move} of {view.moves_in_cycle}: {to_come}",
     ]
-    if status.heard:
-        lines.append(f"{'not sure' if status.heard_was_unsure else 'heard'}: {status.heard}")
-    keys = status.keys or legend(sayable_in(view.phase)).replace(NO_BREAK, " ")
-    return lines + [text for text in (status.note, keys) if text]
+    keys = status.keys or legend(sayable(view)).replace(NO_BREAK, " ")
+    question = NEXT_ASKED if view.asks_next else ""
+    return lines + [text for text in (status.heard_words, question, status.note, keys) if text]
 
 
 def _sayable(text: str, ascii_only: bool) -> str:

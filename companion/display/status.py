@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 Ear = Literal["open", "closed", "loading", "off", "lost"]
-"""Open: listening. Closed: for as long as something is spoken. Loading: a recogniser is being read in.
-Off: keys only. Lost: the microphone has gone."""
+"""Open: listening. Closed: for as long as something is spoken (never with headphones).
+Loading: a recogniser is being read in. Off: keys only. Lost: the microphone has gone."""
 
 
 @dataclass(frozen=True)
@@ -15,8 +15,9 @@ class Status:
     """The edges of a session at a glance.
 
     ``ear_name``: the recogniser. ``heard``: the last command, or what was taken for none
-    (``heard_was_unsure``). ``note``: one sentence, e.g. which capability is missing. ``keys``: what
-    can be said and pressed. ``level``: the microphone's level in dB below full scale, None where there is none.
+    (``heard_was_unsure``), empty where it was no word that is known. ``note``: one sentence, e.g. which
+    capability is missing. ``keys``: what can be said and pressed. ``level``: the microphone's level in dB
+    below full scale, None where there is none.
     """
 
     ear: Ear = "off"
@@ -26,3 +27,10 @@ class Status:
     note: str = ""
     keys: str = ""
     level: float | None = None
+
+    @property
+    def heard_words(self) -> str:
+        """The last that was heard, in words: a command, or that something was not understood; empty for nothing."""
+        if not self.heard_was_unsure:
+            return f"heard: {self.heard}" if self.heard else ""
+        return f"not sure: {self.heard}?" if self.heard else "not sure"

@@ -16,16 +16,10 @@ from rich.console import Console, RenderableType
 from companion import library
 from companion.display import cords
 from companion.library import LibraryError
-from companion.recipe.model import Colourway, Recipe
 from companion.recipe.problems import RecipeError
+from companion.session.usage import DONE, FAULT, USAGE, colourway
 from companion.structure.finding_report import layouts_of, patterns_of, place_of, read_loops, read_seen
 from companion.structure.report import BrokenReport, CheckReport, Json, check, compare_recipes
-
-DONE, FAULT, USAGE = 0, 1, 2
-
-
-class QuestionError(ValueError):
-    """A question that can't be understood; the message is one sentence."""
 
 
 def check_recipes(options: Namespace) -> int:
@@ -63,7 +57,7 @@ def layouts(options: Namespace) -> int:
 
     def answer() -> None:
         recipe = library.load(options.recipe)
-        report = layouts_of(recipe, _colourway(recipe, options.colourway))
+        report = layouts_of(recipe, colourway(recipe, options.colourway))
         _answer(options.json, report.as_json(), cords.layouts_lines(report))
 
     return _guarded(answer)
@@ -85,7 +79,7 @@ def place(options: Namespace) -> int:
 
     def answer() -> None:
         recipe = library.load(options.recipe)
-        report = place_of(recipe, _colourway(recipe, options.colourway), read_seen(options.seen, recipe))
+        report = place_of(recipe, colourway(recipe, options.colourway), read_seen(options.seen, recipe))
         _answer(options.json, report.as_json(), cords.place_lines(report))
 
     return _guarded(answer)
@@ -101,16 +95,6 @@ def _guarded(answer: Callable[[], None]) -> int:
         print(error, file=sys.stderr)
         return USAGE
     return DONE
-
-
-def _colourway(recipe: Recipe, name: str | None) -> Colourway:
-    if name is None:
-        return recipe.colourways[0]
-    try:
-        return recipe.colourway(name)
-    except KeyError:
-        names = ", ".join(colourway.name for colourway in recipe.colourways)
-        raise QuestionError(f'{recipe.name} has no colourway "{name}"; it has {names}.') from None
 
 
 def _answer(as_json: bool, answer: Json | list[Json], lines: Iterable[RenderableType]) -> None:

@@ -8,16 +8,15 @@ from __future__ import annotations
 
 import queue
 from collections.abc import Callable
-from typing import Protocol
 
 import numpy as np
 
 from companion.display.key_table import KeySignal
 from companion.display.keys import Pressed
-from companion.display.status import Ear as EarState
 from companion.listening.ear import Ear, Hearing
 from companion.practice.commands import Command
 from companion.practice.events import (
+    Ask,
     Begun,
     Closed,
     Confirm,
@@ -35,14 +34,15 @@ from companion.practice.events import (
     Show,
     Speed,
     Spoken,
+    Unsure,
     Wait,
 )
 from companion.practice.glance import glance
-from companion.practice.position import Position
 from companion.practice.sequencer import step
 from companion.practice.state import State
-from companion.practice.view import View
 from companion.session.mouth import Mouth
+from companion.session.parts import EarSource, Keeper, Shown
+from companion.session.sound_facts import SoundFacts
 from companion.session.worlds import World
 
 EAR_OPENS_AFTER_S = 0.3
@@ -52,39 +52,11 @@ TURN_S = 0.05
 """The longest wait of one turn of the loop."""
 
 
-class Shown(Protocol):
-    """What a screen or a row of plain lines is told."""
-
-    def view(self, view: View) -> None: ...
-    def said(self, text: str) -> None: ...
-    def heard(self, command: Command) -> None: ...
-    def unsure(self, text: str) -> None: ...
-    def note(self, sentence: str) -> None: ...
-    def ear(self, condition: EarState, name: str, level_db: float) -> None: ...
-    def refresh(self) -> None: ...
-    @property
-    def gone(self) -> bool: ...
-
-
-class Keeper(Protocol):
-    """What keeps a session's moves; it never raises."""
-
-    def record(self, kind: str, position: Position) -> None: ...
-    def end(self, how: Ending) -> None: ...
-
-
-class EarSource(Protocol):
-    """An ear that may still be loading."""
-
-    def ready(self) -> Ear | None: ...
-    def faults(self) -> list[str]: ...
-    def give_up(self, sentence: str) -> None: ...
-    @property
-    def loading(self) -> bool: ...
-
-
 class Session:
-    """Runs one session to its end. ``keys`` brings commands and the keyboard's signals."""
+    """Runs one session to its end. ``keys`` brings commands and the keyboard's signals.
+
+    ``headphones``: the ear can't hear what is spoken, so it stays open meanwhile and a command cuts the prompt short.
+    """
 
     def __init__(
         self,
@@ -95,6 +67,7 @@ class Session:
         keeper: Keeper,
         ears: EarSource,
         keys: queue.SimpleQueue[Pressed],
+        headphones: bool = False,
     ) -> None:
         self.state = state
         self.ended: Ending | None = None
@@ -104,7 +77,9 @@ class Session:
         self._keeper = keeper
         self._ears = ears
         self._keys = keys
-        self._due: tuple[float, int] | None = None
+        self._headphones = headphones
+        self._facts = SoundFacts()
+        self._due: list[tuple[float, int]] = []
         self._ear_opens_s = 0.0
         self._keys_are_over = False
         self._sound_came = False
@@ -130,11 +105,9 @@ class Session:
         if block is not None and len(block):
             self._hear(block)
         if self._mouth.has_finished():
+            self._facts.all_said(self._ears.ready())
             self.tell(Spoken())
-        if self._due is not None and self._world.now() >= self._due[0]:
-            wait = self._due[1]
-            self._due = None
-            self.tell(Elapsed(wait))
+        self._end_waits()
         self._show_ear()
         self._shown.refresh()
 
@@ -149,6 +122,13 @@ class Session:
     def report(self, sentence: str) -> None:
         """A fault that came up while effects are being carried out."""
         self._shown.note(sentence)
+
+    def _end_waits(self) -> None:
+        now_s = self._world.now()
+        over = sorted(due for due in self._due if due[0] <= now_s)
+        self._due = [due for due in self._due if due[0] > now_s]
+        for _, wait in over:
+            self.tell(Elapsed(wait))
 
     def _take_keys(self) -> None:
         while not self._keys.empty():
@@ -176,17 +156,28 @@ class Session:
         if ear is None:
             return
         if self._mouth.speaking:
-            self._ear_opens_s = self._world.now() + EAR_OPENS_AFTER_S
-        if self._world.now() < self._ear_opens_s:
+            self._close_ear()
+        if self._is_closed:
             ear.deaf(len(block))
             return
         for hearing in self._heard_by(ear, block):
             self._heard(hearing)
             if self._mouth.speaking:
+                self._close_ear()
+            if self._is_closed:
                 # The answer sounds already: what the same block still holds is not heard.
-                self._ear_opens_s = self._world.now() + EAR_OPENS_AFTER_S
                 ear.close()
                 break
+
+    @property
+    def _is_closed(self) -> bool:
+        """Whether the ear would hear the companion itself."""
+        return self._world.now() < self._ear_opens_s
+
+    def _close_ear(self) -> None:
+        """For what is being spoken and a moment longer; never with headphones."""
+        if not self._headphones:
+            self._ear_opens_s = self._world.now() + EAR_OPENS_AFTER_S
 
     def _heard_by(self, ear: Ear, block: np.ndarray) -> list[Hearing]:
         try:
@@ -198,9 +189,10 @@ class Session:
     def _heard(self, hearing: Hearing) -> None:
         if hearing.command is None:
             self._shown.unsure(hearing.text)
+            self.tell(Unsure(hearing.started, hearing.ended - hearing.started))
             return
         self._shown.heard(hearing.command)
-        self.tell(Heard(hearing.command))
+        self.tell(Heard(hearing.command, self._facts.of(hearing)))
 
     def _show_ear(self) -> None:
         ear = self._ears.ready()
@@ -208,7 +200,7 @@ class Session:
             self._shown.ear("loading" if self._ears.loading else "off", "", SILENT_DB)
         elif not self._world.hears:
             self._shown.ear("lost", ear.name, SILENT_DB)
-        elif self._mouth.speaking or self._world.now() < self._ear_opens_s:
+        elif self._is_closed or (self._mouth.speaking and not self._headphones):
             self._shown.ear("closed", ear.name, ear.level_db)
         else:
             self._shown.ear("open", ear.name, ear.level_db)
@@ -217,6 +209,8 @@ class Session:
         match effect:
             case Confirm():
                 self._mouth.confirm()
+            case Ask():
+                self._mouth.ask()
             case Hush():
                 self._mouth.hush()
             case Say(prompt):
@@ -225,8 +219,9 @@ class Session:
                 self._shown.view(glance(self.state))
             case Record(kind, position):
                 self._keeper.record(kind, position)
+                self._facts.recorded(kind, self._ears.ready())
             case Wait(seconds, wait):
-                self._due = (self._world.now() + seconds, wait)
+                self._due.append((self._world.now() + seconds, wait))
             case Speed(speed):
                 self._mouth.speed(speed)
             case Note(sentence):

@@ -10,7 +10,7 @@ from companion.practice.prompt import Prompt
 from companion.speaking.clips import Speed
 from companion.speaking.player import Player, PlayerFault
 from companion.speaking.sound import RATE
-from companion.speaking.tones import heard_tone
+from companion.speaking.tones import asking_tone, heard_tone
 from companion.speaking.voice import Voice
 
 GAP_BETWEEN_PROMPTS_S = 0.25
@@ -49,6 +49,11 @@ class Mouth:
     def confirm(self) -> None:
         """The short, soft sound that says: heard."""
         self._play(np.concatenate([heard_tone(), _silence(GAP_AFTER_TONE_S)]))
+
+    def ask(self) -> None:
+        """The short, soft, rising sound that asks whether a word was meant, after what is still being said."""
+        self._unfinished = True
+        self._play(np.concatenate([asking_tone(), _silence(GAP_AFTER_TONE_S)]))
 
     def say(self, prompt: Prompt) -> str:
         """Say a prompt after what is still being said; the text for the screen."""

@@ -23,18 +23,17 @@ from companion.practice.state import Pace, Plan
 from companion.practice.wording import loading_prompts, move_prompt
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.problems import RecipeError
-from companion.session import setting
+from companion.session import setting, usage
 from companion.session.ears import LoadedEar, NoEar
 from companion.session.keeper import Keeper, fingerprint
 from companion.session.listing import choose
 from companion.session.loop import Session
 from companion.session.mouth import Mouth
 from companion.session.shown import PlainShown, ScreenShown, SessionKeys
+from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.worlds import Devices, SoundFiles, World
 from companion.speaking.phrasebook import PhrasebookError
 from companion.speaking.player import FilePlayer, PlayerFault
-
-DONE, FAULT, USAGE = 0, 1, 2
 
 
 def practise(options: Namespace) -> int:
@@ -62,10 +61,6 @@ def practise(options: Namespace) -> int:
         keeper.close()
 
 
-class UsageFault(Exception):  # noqa: N818 - a fault is what the user is told of
-    """What was asked for doesn't exist; the message is one sentence."""
-
-
 EXPECTED = (
     RecipeError,
     LibraryError,
@@ -87,7 +82,9 @@ def _name(options: Namespace, keeper: Keeper) -> str:
 def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) -> tuple[Plan, int | None]:
     """What this session is to be, and the id of the session that it may carry on."""
     last = None if options.fresh else keeper.last(recipe)
-    colourway = _colourway(recipe, options.colourway or (last.colourway if last else None), bool(options.colourway))
+    known = [colourway.name for colourway in recipe.colourways]
+    last_name = last.colourway if last is not None and last.colourway in known else None
+    colourway = usage.colourway(recipe, options.colourway or last_name)
     if last is not None and not _can_carry_on(recipe, colourway, last, notes):
         last = None
     plan = Plan(
@@ -118,15 +115,6 @@ def _can_carry_on(recipe: Recipe, colourway: Colourway, last: LastSession, notes
     return True
 
 
-def _colourway(recipe: Recipe, name: str | None, was_asked_for: bool) -> Colourway:
-    names = [colourway.name for colourway in recipe.colourways]
-    if name in names:
-        return recipe.colourway(str(name))
-    if was_asked_for:
-        raise UsageFault(f'{recipe.name} has no colourway "{name}"; it has {", ".join(names)}.')
-    return recipe.colourways[0]
-
-
 def _world(options: Namespace) -> World:
     if options.from_audio:
         return SoundFiles(options.from_audio, options.to_audio)
@@ -145,7 +133,9 @@ def _run(options: Namespace, plan: Plan, world: World, words: Vocabulary, keeper
         for note in notes:
             shown.note(note)
         mouth = Mouth(voice, world.player, shown.note)
-        session = Session(begin(plan), world, mouth, shown, keeper, _ears(options, words, in_files), keys)
+        session = Session(
+            begin(plan), world, mouth, shown, keeper, _ears(options, words, in_files), keys, options.headphones
+        )
         keeper.report = shown.note
         voice.prepare(_own_wordings(plan))
         with nullcontext() if in_files else SessionKeys(keys):

@@ -9,6 +9,7 @@ from types import TracebackType
 
 from rich.console import Console
 
+from companion.display.key_table import NEXT_ASKED
 from companion.display.keys import Keys, Pressed
 from companion.display.plain import PlainLines
 from companion.display.screen import Screen
@@ -24,6 +25,7 @@ class PlainShown:
     def __init__(self) -> None:
         self._lines = PlainLines.to(sys.stdout)
         self._place: tuple[int, int, int] | None = None
+        self._asks_next = False
 
     def __enter__(self) -> PlainShown:
         return self
@@ -39,11 +41,14 @@ class PlainShown:
         return self._lines.closed
 
     def view(self, view: View) -> None:
-        """A line whenever the place has changed."""
+        """A line whenever the place has changed, and when there is a question."""
         place = (view.move, view.cycle, view.repeat)
         if place != self._place:
             self._place = place
             self._lines.move(view)
+        if view.asks_next and not self._asks_next:
+            self._lines.note(NEXT_ASKED)
+        self._asks_next = view.asks_next
 
     def said(self, text: str) -> None:
         """What is spoken."""
@@ -55,8 +60,7 @@ class PlainShown:
 
     def unsure(self, text: str) -> None:
         """Something that was no command."""
-        if text:
-            self._lines.unsure(text)
+        self._lines.unsure(text or "not understood")
 
     def note(self, sentence: str) -> None:
         """One sentence."""

@@ -1,6 +1,7 @@
-"""The short, soft tone that says that a command was heard.
+"""The short, soft tones: one says that a command was heard, one asks whether it was meant.
 
-Mono float32 at 24 kHz, at most 90 ms (it delays the prompt behind it), quieter than speech, without clicks.
+Mono float32 at 24 kHz, quieter than speech, without clicks. The first takes at most 90 ms, as it delays the prompt
+behind it.
 """
 
 from __future__ import annotations
@@ -21,11 +22,24 @@ def heard_tone() -> Samples:
     return _tone(880.0, 0.08, decay_s=0.03)
 
 
+@cache
+def asking_tone() -> Samples:
+    """Was that meant? One soft note that glides up an octave as a question's voice does, 240 ms."""
+    seconds = 0.24
+    pitch_hz = 440.0 * 2 ** np.linspace(0, 1, round(seconds * RATE))
+    return _soft(np.sin(2 * np.pi * np.cumsum(pitch_hz) / RATE), 0.03)
+
+
 def _tone(pitch_hz: float, seconds: float, decay_s: float) -> Samples:
-    """A note with a fainter octave above it, dying away; its edges are faded."""
+    """A note with a fainter octave above it, dying away."""
     time = np.arange(round(seconds * RATE)) / RATE
     wave = np.sin(2 * np.pi * pitch_hz * time) + 0.2 * np.sin(4 * np.pi * pitch_hz * time)
-    samples = fade((wave * np.exp(-time / decay_s)).astype(np.float32), 0.006)
+    return _soft(wave * np.exp(-time / decay_s), 0.006)
+
+
+def _soft(wave: np.ndarray, edge_s: float) -> Samples:
+    """A wave with its edges faded, at the loudness of all tones."""
+    samples = fade(wave.astype(np.float32), edge_s)
     samples *= _PEAK / float(np.abs(samples).max())
     samples.flags.writeable = False  # one array is shared by all who play it
     return samples

@@ -23,6 +23,7 @@ from companion.speaking.sound import RATE
 from companion.speaking.voice import Utterance
 
 BLOCK_S = 0.05
+WORD_S = 0.4
 PROMPT_S = 1.0
 
 
@@ -94,7 +95,7 @@ class LevelVoice:
 
 
 class TextEar:
-    """Hears the world's texts; says which blocks it was deaf to."""
+    """Hears the world's texts, each spoken at its time; says which blocks it was deaf to."""
 
     name = "text"
     note = ""
@@ -106,6 +107,10 @@ class TextEar:
         self.closed = 0
         self.fails = False
 
+    @property
+    def seconds(self):
+        return self.world.now()
+
     def hear(self, block):
         if self.fails:
             raise RuntimeError("decoder lost")
@@ -113,7 +118,11 @@ class TextEar:
         if said is None:
             return []
         texts = said if isinstance(said, tuple) else (said,)
-        return [Hearing(str(text), text if isinstance(text, Command) else None, 0.0, 0.0) for text in texts]
+        return [text if isinstance(text, Hearing) else self._heard(text) for text in texts]
+
+    def _heard(self, text):
+        now_s = self.world.now()
+        return Hearing(str(text), text if isinstance(text, Command) else None, now_s - WORD_S, now_s)
 
     def deaf(self, samples):
         self.deaf_at.append(self.world.now())
@@ -131,9 +140,11 @@ class Shown:
         self.journal = journal
         self.ears = []
         self.notes = []
+        self.asked = []
 
     def view(self, view):
         self.journal.append(("view", view.move))
+        self.asked.append(view.asks_next)
 
     def said(self, text):
         self.journal.append(("said", text))
@@ -170,7 +181,7 @@ class Kept:
 class Room:
     """A session with everything around it; ``happened`` is all that was done, in order."""
 
-    def __init__(self, says=(), lasts_s=60.0, ear=True, **plan):
+    def __init__(self, says=(), lasts_s=60.0, ear=True, headphones=False, **plan):
         self.happened = []
         recipe = library.load("five-loop-square")
         self.world = TextWorld(self.happened, says, lasts_s)
@@ -181,7 +192,10 @@ class Room:
         self.ears = LoadedEar(lambda: self.ear).wait() if ear else NoEar()
         self.keys = queue.SimpleQueue()
         state = begin(Plan(recipe=recipe, colourway=recipe.colourways[0], brief=True, **plan))
-        self.session = Session(state, self.world, self.mouth, self.shown, Kept(self.happened), self.ears, self.keys)
+        kept = Kept(self.happened)
+        self.session = Session(
+            state, self.world, self.mouth, self.shown, kept, self.ears, self.keys, headphones=headphones
+        )
 
     def of(self, kind):
         return [what for what in self.happened if what[0] == kind]
