@@ -180,6 +180,12 @@ def _add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParse
     check.add_argument("--seconds", type=_seconds, default=None, metavar="S", help="how long to listen")
     check.add_argument("--get-model", action="store_true", help="fetch the English vosk model (about 40 MB), only now")
     check.add_argument("--yes", action="store_true", help="don't ask before fetching")
+    check.add_argument(
+        "--record",
+        type=Path,
+        metavar="FOLDER",
+        help="record your own voice saying each word, after asking; it is kept in that folder only",
+    )
 
 
 def _add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
