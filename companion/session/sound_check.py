@@ -21,6 +21,7 @@ from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
 from companion.session import setting
 from companion.session.get_model import get_the_model
+from companion.session.record import record
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
 from companion.speaking.engine import EngineVoice, VoiceFault
 from companion.speaking.phrasebook import PhrasebookError
@@ -39,6 +40,8 @@ def sound_check(options: Namespace) -> int:
     try:
         if options.get_model:
             return get_the_model(options.yes)
+        if options.record:
+            return record(options.record, options)
         words = setting.vocabulary(options.vocabulary)
         _show_devices()
         _show_ears(options, words)

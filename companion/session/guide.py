@@ -1,0 +1,99 @@
+"""How a speaker is guided through a recording: on the window, large, or in lines."""
+
+from __future__ import annotations
+
+import shutil
+from contextlib import AbstractContextManager, nullcontext
+from typing import Any, Protocol
+
+from rich.console import Console, Group
+from rich.live import Live
+from rich.text import Text
+
+from companion.display.big_text import fitted
+from companion.display.tables import level_meter
+from companion.session.recording import Piece
+
+
+class Guide(Protocol):
+    """What the speaker is told."""
+
+    def ask(self, piece: Piece, number: int, of: int) -> None:
+        """Something is to be said now."""
+        ...
+
+    def note(self, sentence: str) -> None:
+        """One sentence."""
+        ...
+
+    def level(self, db: float) -> None:
+        """The level now, dBFS."""
+        ...
+
+
+def guide() -> AbstractContextManager[Any]:
+    """The guide for where the program runs: a window, or lines."""
+    console = Console()
+    return _InWindow(console) if console.is_terminal else nullcontext(_InLines())
+
+
+class _InLines:
+    """One line for each thing to say."""
+
+    def ask(self, piece: Piece, number: int, of: int) -> None:
+        print(f"{number}/{of} {_what_to_do(piece)}: {piece.text}", flush=True)
+
+    def note(self, sentence: str) -> None:
+        if sentence:
+            print(sentence, flush=True)
+
+    def level(self, db: float) -> None:
+        pass
+
+
+class _InWindow:
+    """What is to be said, as large as the window allows; the level beneath."""
+
+    def __init__(self, console: Console) -> None:
+        self._console = console
+        self._live = Live(console=console, screen=True, auto_refresh=False)
+        self._head, self._text, self._note, self._level = "", "", "", 0.0
+
+    def __enter__(self) -> _InWindow:
+        self._live.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._live.stop()
+
+    def ask(self, piece: Piece, number: int, of: int) -> None:
+        self._head = f"{number} of {of}   {_what_to_do(piece)}:"
+        self._text = piece.text
+        self._draw()
+
+    def note(self, sentence: str) -> None:
+        self._note = sentence
+        self._draw()
+
+    def level(self, db: float) -> None:
+        self._level = db
+        self._draw()
+
+    def _draw(self) -> None:
+        columns, rows = shutil.get_terminal_size()
+        ascii_only = not self._console.encoding.startswith("utf")
+        text = fitted(self._text, columns, max(rows - 6, 1), ascii_only) if self._text else []
+        picture = Group(
+            Text(self._head),
+            Text(),
+            *text,
+            Text(),
+            Text(self._note),
+            level_meter(self._level, ascii_only=ascii_only),
+            Text("Ctrl-C stops; what has been said is kept.", "dim"),
+        )
+        self._live.update(picture, refresh=True)
+
+
+def _what_to_do(piece: Piece) -> str:
+    return "Read" if piece.command is None else "Say"
