@@ -228,8 +228,10 @@ def _seconds(text: str) -> float:
 
 def _practise(options: argparse.Namespace) -> int:
     from companion.session.practise import practise
+    from companion.session.silenced_libraries import silenced_libraries
 
-    return practise(options)
+    with silenced_libraries():
+        return practise(options)
 
 
 def _recipes(options: argparse.Namespace) -> int:
@@ -252,9 +254,11 @@ def _ask(options: argparse.Namespace) -> int:
 
 
 def _sound_check(options: argparse.Namespace) -> int:
+    from companion.session.silenced_libraries import silenced_libraries
     from companion.session.sound_check import sound_check
 
-    return sound_check(options)
+    with silenced_libraries():
+        return sound_check(options)
 
 
 if __name__ == "__main__":
