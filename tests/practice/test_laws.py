@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable
+from dataclasses import replace
+from enum import Enum
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from companion import library
@@ -16,6 +18,7 @@ from companion.loops.moves import inverse, make
 from companion.practice import talk
 from companion.practice.commands import Command
 from companion.practice.events import (
+    Ask,
     Begun,
     Closed,
     Confirm,
@@ -28,6 +31,8 @@ from companion.practice.events import (
     Record,
     Say,
     Spoken,
+    Unsure,
+    Uttered,
 )
 from companion.practice.events import End as Over
 from companion.practice.glance import SPEED_NAMES, glance
@@ -42,9 +47,17 @@ CORDS = [library.load(name) for name in library.names()]
 
 commands = st.sampled_from(Command)
 mostly_braiding = st.sampled_from([Command.NEXT] * 8 + [Command.BACK] * 3 + [Command.YES, Command.CARRY_ON])
+sounds = st.none() | st.builds(
+    Uttered,
+    after_next_s=st.floats(-1, 3),
+    after_words_s=st.floats(-1, 3),
+    above_background_db=st.floats(0, 40),
+)
 events = st.one_of(
     st.builds(Heard, mostly_braiding),
-    st.builds(Heard, commands),
+    st.builds(Heard, mostly_braiding, sounds),
+    st.builds(Heard, commands, sounds),
+    st.builds(Unsure, st.floats(0, 700), st.floats(0, 1)),
     st.just(Spoken()),
     st.builds(Elapsed, st.integers(-1, 8)),
     st.builds(Fault, st.sampled_from(["The microphone is gone; use the keys.", ""])),
@@ -154,17 +167,44 @@ def test_replaying_the_events_gives_every_effect_again(plan: Plan, happened: lis
     assert first == second
 
 
+class Unanswered(Enum):
+    """What comes of a word that is no command after all."""
+
+    ASKED = "a next that is asked about"
+    DROPPED = "that next is dropped"
+
+
+def meant(before: State, event: Event) -> Command | Unanswered | None:
+    """The command that an event is, by the rules that the braider is told; None for what is no word."""
+    if not isinstance(event, Heard):
+        return None
+    if before.doubting and event.command in (Command.NEXT, Command.YES):
+        return Command.NEXT
+    if before.doubting and event.command in (Command.NO, Command.BACK):
+        return Unanswered.DROPPED
+    at_the_loops = before.phase in (Phase.LOADING, Phase.BRAIDING)
+    if event.command is Command.NEXT and event.sound is not None and at_the_loops:
+        at_once, in_noise = event.sound.after_next_s < 0.5, event.sound.above_background_db < 10
+        return Unanswered.ASKED if at_once or in_noise else Command.NEXT
+    return event.command
+
+
 @given(plans(), happenings)
 def test_an_answered_command_is_confirmed_first_and_an_idle_one_moves_nothing(
     plan: Plan, happened: list[Event]
 ) -> None:
     for before, event, after, effects in walk(plan, [Begun(), *happened]):
-        answered = isinstance(event, Heard) and (before.phase, event.command) in TRANSITIONS
+        command = meant(before, event)
+        answered = (before.phase, command) in TRANSITIONS
         assert (effects[:2] == (Hush(), Confirm())) == answered
         if answered:
             assert any(isinstance(effect, Say) for effect in effects[2:])
         elif isinstance(event, Heard):
-            assert after == before
+            assert after == replace(before, doubting=after.doubting, doubt_wait=after.doubt_wait)
+            assert (command is Unanswered.ASKED) == (effects[:1] == (Ask(),)) == (after.doubting > before.doubting)
+            assert (
+                (command is Unanswered.DROPPED) == (effects[:1] == (Confirm(),)) == (after.doubting < before.doubting)
+            )
 
 
 @given(plans(), happenings)
@@ -173,9 +213,10 @@ def test_while_braiding_next_is_exactly_one_further_and_back_one_less(plan: Plan
         change = after.position.prompted - before.position.prompted
         if before.phase is not Phase.BRAIDING or not isinstance(event, Heard | Elapsed):
             continue
-        if event == Heard(Command.NEXT):
+        command = meant(before, event)
+        if command is Command.NEXT:
             assert change == (0 if after.phase is Phase.ENDED else 1)
-        elif event in (Heard(Command.BACK), Heard(Command.NO)):
+        elif command in (Command.BACK, Command.NO):
             assert change == (-1 if before.position.prompted else 0)
         elif isinstance(event, Heard):
             assert change == 0
@@ -207,6 +248,83 @@ def _count(book: Phrasebook, cycle: int, repeat: int, cycles_in_repeat: int) -> 
     if cycle % cycles_in_repeat:
         return f"Cycle {words(cycle % cycles_in_repeat)} done."
     return f"Cycle {words(cycles_in_repeat)} done. Repeat {words(repeat)} done."
+
+
+DUE = "the time for the move is over"
+LATE = "the time for the answer is over"
+DOUBTFUL = Heard(Command.NEXT, Uttered(after_next_s=0.1))
+without_waits = happenings.map(lambda happened: [event for event in happened if not isinstance(event, Elapsed)])
+timed_happenings = st.lists(without_waits | st.just([Spoken(), DUE]), max_size=6).map(
+    lambda parts: [entry for part in parts for entry in part]
+)
+
+
+def played(state: State, happened: Iterable[Any]) -> tuple[State, list[Record]]:
+    """The state after some happenings, waits ending by name, and what they put on disk."""
+    kept: list[Record] = []
+    for entry in happened:
+        waits = {DUE: state.pace_wait, LATE: state.doubt_wait}
+        state, effects = step(state, Elapsed(waits[entry]) if entry in waits else entry)
+        kept += [effect for effect in effects if isinstance(effect, Record)]
+    return state, kept
+
+
+def essence(state: State) -> State:
+    """A state without the numbers of its waits."""
+    return replace(state, waits=0, pace_wait=bool(state.pace_wait), doubt_wait=bool(state.doubt_wait))
+
+
+def at_the_loops(plan: Plan, happened: list[Any]) -> State:
+    """The state after some happenings; those in which no "next" would be doubted are left out."""
+    state, _ = played(begin(plan), [Begun(), *happened])
+    assume(state.phase in (Phase.LOADING, Phase.BRAIDING) and not state.doubting)
+    return state
+
+
+@given(plans(), timed_happenings, timed_happenings)
+def test_a_doubtful_next_that_is_not_confirmed_is_as_if_it_had_never_been_said(
+    plan: Plan, before: list[Any], after: list[Any]
+) -> None:
+    state = at_the_loops(plan, before)
+    comes_by_itself = [DUE] if step(state, Spoken())[0].pace_wait else [Heard(Command.FINISH)]
+    for asked, silence in (
+        ([DOUBTFUL, Heard(Command.NO)], []),
+        ([DOUBTFUL, Heard(Command.BACK)], []),
+        ([DOUBTFUL, Spoken(), LATE], [Spoken()]),
+        ([DOUBTFUL, Spoken(), Heard(Command.AGAIN)], [Spoken(), Heard(Command.AGAIN)]),
+        ([DOUBTFUL, Spoken(), *comes_by_itself], [Spoken(), *comes_by_itself]),
+    ):
+        told, on_disk = played(state, [*asked, *after])
+        untold, as_well_on_disk = played(state, [*silence, *after])
+        assert (essence(told), on_disk) == (essence(untold), as_well_on_disk)
+
+
+@given(plans(), timed_happenings, timed_happenings, st.sampled_from([Command.NEXT, Command.YES]))
+def test_a_doubtful_next_that_is_confirmed_is_exactly_one_next(
+    plan: Plan, before: list[Any], after: list[Any], answer: Command
+) -> None:
+    state = at_the_loops(plan, before)
+    told, on_disk = played(state, [DOUBTFUL, Heard(answer)])
+    assert [entry.kind for entry in on_disk] == ["completed" if told.phase is Phase.ENDED else "next"]
+    assert told.position.prompted - state.position.prompted == (0 if told.phase is Phase.ENDED else 1)
+    told, on_disk = played(told, after)
+    plainly, _ = played(state, [Heard(Command.NEXT)])
+    plainly, as_well_on_disk = played(plainly, after)
+    assert (essence(told), on_disk) == (essence(plainly), as_well_on_disk)
+
+
+@given(plans(), timed_happenings, st.floats(-1, 0.99))
+def test_a_next_that_is_taken_back_at_once_leaves_everything_as_it_was(
+    plan: Plan, before: list[Any], after_words_s: float
+) -> None:
+    state = at_the_loops(plan, before)
+    prompted, _ = step(state, Heard(Command.NEXT))
+    assume(prompted.phase is Phase.BRAIDING)
+    for said in ([], [Spoken()]):
+        back = Heard(Command.BACK, Uttered(after_words_s=after_words_s))
+        again, on_disk = played(prompted, [*said, back])
+        assert essence(again) == essence(replace(state, before_next=None, pace_wait=0))
+        assert on_disk == [Record("back", state.position)]
 
 
 class Braider:

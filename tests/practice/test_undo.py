@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from companion.loops.hands import loaded
 from companion.loops.moves import inverse, make
 from companion.practice import talk
-from companion.practice.events import Record, Say, Spoken
+from companion.practice.commands import Command
+from companion.practice.events import Elapsed, Heard, Record, Say, Spoken, Unsure, Uttered
 from companion.practice.position import Position
 from companion.practice.state import Pace, Phase, Plan
 
@@ -139,3 +140,80 @@ def test_the_step_back_is_on_disk_before_it_is_spoken(sitting: Sit) -> None:
     kinds = [type(effect) for effect in session.effects]
     assert kinds.index(Record) < kinds.index(Say)
     assert session.recorded == [("back", Position(0))]
+
+
+class TestUnmade:
+    """A back right after a next: its prompt has only just begun, so the hands can't have made that move."""
+
+    def test_it_says_in_few_words_what_is_in_force_again(self, sitting: Sit) -> None:
+        session = made(sitting(), 1).hear("next", "back")
+        assert session.said == ["As before: Right index. Through two. Take ring. Turned."]
+
+    def test_everything_is_as_it_was_before_that_next(self, sitting: Sit) -> None:
+        before, after = made(sitting(), 2), made(sitting(), 2).hear("next", "back")
+        assert (after.position, after.phase, after.state.last) == (before.position, before.phase, before.state.last)
+        assert after.view == before.view
+        assert after.recorded == [("back", Position(2, under_way=True))]
+
+    def test_the_same_next_then_prompts_the_same_move(self, sitting: Sit) -> None:
+        session = made(sitting(), 2)
+        wrong = session.hear("next").said
+        assert session.hear("back", "next").said == wrong
+
+    def test_a_second_back_undoes_the_earlier_move(self, sitting: Sit) -> None:
+        session = made(sitting(), 2).hear("next", "back")
+        assert session.hear("back").said == ["Undo. Left hand. Middle to index. Ring to middle."]
+        assert session.position == Position(1)
+
+    def test_a_cycle_that_was_counted_by_mistake_is_counted_when_it_is_done(self, sitting: Sit) -> None:
+        session = made(sitting(), 6).hear("next", "back")
+        assert session.said == ["As before: Tighten."]
+        assert session.hear("next").said[0] == "Cycle one done."
+
+    def test_back_from_the_first_move_is_loading_again(self, sitting: Sit) -> None:
+        session = sitting()
+        loading = session.state.last
+        session.hear("next", "back")
+        assert session.phase is Phase.LOADING
+        assert session.said == ["As before: Tell me when the loops are on."]
+        assert session.state.last == loading
+
+    def test_after_a_move_that_was_undone_it_is_the_undoing_again(self, sitting: Sit) -> None:
+        session = made(sitting(), 2).hear("back").tell(Spoken())
+        assert session.hear("next", "back").said == ["As before: Undo. Left hand. Middle to index. Ring to middle."]
+        assert session.position == Position(1)
+
+    @pytest.mark.parametrize(("after_words_s", "unmade"), [(-0.5, True), (0.4, True), (0.99, True), (1.0, False)])
+    def test_a_spoken_back_is_in_time_until_a_second_after_the_prompt(
+        self, sitting: Sit, after_words_s: float, unmade: bool
+    ) -> None:
+        spoken_back = Heard(Command.BACK, Uttered(after_words_s=after_words_s))
+        session = made(sitting(), 2).tell(spoken_back)
+        assert session.said[0].startswith("As before:" if unmade else "Undo.")
+        assert session.position == Position(1, under_way=unmade)
+
+    def test_a_key_is_in_time_while_the_prompt_sounds(self, sitting: Sit) -> None:
+        assert made(sitting(), 1).hear("next", "back").said[0].startswith("As before:")
+        assert made(sitting(), 2).hear("back").said[0].startswith("Undo.")
+
+    @pytest.mark.parametrize("between", ["again", "where am I", "slower", "carry on"])
+    def test_after_another_command_she_may_have_made_the_move(self, sitting: Sit, between: str) -> None:
+        soon = Heard(Command.BACK, Uttered(after_words_s=0.3))
+        assert made(sitting(), 2).hear(between).tell(Spoken(), soon).said[0].startswith("Undo.")
+
+    def test_words_about_something_else_are_not_the_prompt(self, sitting: Sit) -> None:
+        soon = Heard(Command.BACK, Uttered(after_words_s=0.3))
+        session = made(sitting(), 2).tell(*[Unsure(at_s, 0.4) for at_s in (1.0, 2.0, 3.0)], Spoken(), soon)
+        assert session.said[0].startswith("Undo.")
+
+    def test_what_was_carried_on_from_last_time_is_undone_in_words(self, sitting: Sit) -> None:
+        session = sitting(stopped_at=Position(8, under_way=True)).hear("yes", "back")
+        assert session.said[0].startswith("Undo.")
+
+    def test_in_timed_pace_a_move_that_came_too_early_is_taken_back_and_comes_again(self, sitting: Sit) -> None:
+        session = sitting(pace=Pace.TIMED, brief=True).hear("next").tell(Spoken())
+        (wait,) = session.effects
+        session.tell(Elapsed(wait.wait)).hear("back")
+        assert session.position == Position(1, under_way=True)
+        (anew,) = session.tell(Spoken()).effects
+        assert session.tell(Elapsed(anew.wait)).position == Position(2, under_way=True)

@@ -118,11 +118,12 @@ class TextEar:
         if said is None:
             return []
         texts = said if isinstance(said, tuple) else (said,)
-        return [text if isinstance(text, Hearing) else self._heard(text) for text in texts]
+        return [text if isinstance(text, Hearing) else self.hearing(text, self.world.now()) for text in texts]
 
-    def _heard(self, text):
-        now_s = self.world.now()
-        return Hearing(str(text), text if isinstance(text, Command) else None, now_s - WORD_S, now_s)
+    @staticmethod
+    def hearing(text, ends_s, **rest):
+        """A word, or something unclear, that has just ended."""
+        return Hearing(str(text), text if isinstance(text, Command) else None, ends_s - WORD_S, ends_s, **rest)
 
     def deaf(self, samples):
         self.deaf_at.append(self.world.now())

@@ -6,7 +6,7 @@ import signal
 from pathlib import Path
 
 import pytest
-from session_words import AFTER_TWO_MOVES, FIRST, FOURTH, SECOND, THIRD, THIRD_MOVE_OFFERED
+from session_words import AFTER_TWO_MOVES, FIRST, FOURTH, THIRD, THIRD_MOVE_OFFERED
 
 from companion.journal.store import open_journal
 from companion.practice.position import Position
@@ -128,9 +128,9 @@ def test_a_finished_session_is_offered(companion):
 def test_back_is_remembered_as_well(companion):
     companion(*LIVE, keys="next\nnext\nback\n")
     (offer,) = companion(*LIVE).of("say")
-    assert "move two of six" in offer
+    assert "move one of six" in offer, "the second move's prompt was taken back as it began"
     again = companion(*LIVE, keys="yes\n")
-    assert again.of("say")[-1] == SECOND
+    assert again.of("say")[-1] == FIRST
 
 
 def own_copy(tmp_path: Path) -> Path:

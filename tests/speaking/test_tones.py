@@ -1,19 +1,43 @@
-"""The confirming tone is short, soft and free of clicks."""
+"""The tones are short, soft and free of clicks, and told apart by ear: one taps, one rises."""
 
 from __future__ import annotations
 
-import numpy as np
+from collections.abc import Callable
 
-from companion.speaking.sound import RATE
-from companion.speaking.tones import heard_tone
+import numpy as np
+import pytest
+
+from companion.speaking.sound import RATE, Samples
+from companion.speaking.tones import asking_tone, heard_tone
 
 
 def test_the_confirmation_delays_the_prompt_by_no_more_than_90_ms() -> None:
     assert len(heard_tone()) / RATE <= 0.09
 
 
-def test_the_tone_is_softer_than_speech_and_faded() -> None:
-    samples = heard_tone()
+def test_the_question_is_no_longer_than_a_short_word() -> None:
+    assert 0.15 <= len(asking_tone()) / RATE <= 0.3
+
+
+def test_only_the_question_rises() -> None:
+    """By the crossings of zero in the first and in the last third."""
+
+    def pitches(samples: np.ndarray) -> list[float]:
+        third = len(samples) // 3
+        return [
+            np.count_nonzero(np.diff(np.sign(part))) / 2 / (third / RATE)
+            for part in (samples[:third], samples[-third:])
+        ]
+
+    low, high = pitches(asking_tone())
+    assert high > 1.5 * low
+    first, last = pitches(heard_tone())
+    assert last == pytest.approx(first, rel=0.1)
+
+
+@pytest.mark.parametrize("tone", [heard_tone, asking_tone])
+def test_a_tone_is_softer_than_speech_and_faded(tone: Callable[[], Samples]) -> None:
+    samples = tone()
     assert samples.dtype == np.float32
     assert 0.05 < np.abs(samples).max() < 0.2
     assert abs(samples[0]) < 0.005
