@@ -47,9 +47,14 @@ def withdraws_unmade(state: State, heard: Heard) -> bool:
     return in_time or not state.before_next.said
 
 
+def may_be_a_word(unsure: Unsure) -> bool:
+    """Whether something unclear is worth showing and counting."""
+    return unsure.lasted_s >= SHORTEST_WORD_S
+
+
 def unsure_lately(state: State, unsure: Unsure) -> tuple[float, ...]:
     """When words were unclear, this one with them: as many as count, in seconds of sound."""
-    if state.phase not in AT_THE_LOOPS or unsure.lasted_s < SHORTEST_WORD_S:
+    if state.phase not in AT_THE_LOOPS or not may_be_a_word(unsure):
         return state.unsure_at_s
     lately = [at_s for at_s in state.unsure_at_s if unsure.at_s - at_s <= UNSURE_WITHIN_S]
     return (*lately, unsure.at_s)[-UNSURE_TIMES:]

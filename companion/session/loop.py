@@ -15,6 +15,7 @@ from companion.display.key_table import KeySignal
 from companion.display.keys import Pressed
 from companion.listening.ear import Ear, Hearing
 from companion.practice.commands import Command
+from companion.practice.doubt import may_be_a_word
 from companion.practice.events import (
     Ask,
     Begun,
@@ -188,8 +189,10 @@ class Session:
 
     def _heard(self, hearing: Hearing) -> None:
         if hearing.command is None:
-            self._shown.unsure(hearing.text)
-            self.tell(Unsure(hearing.started, hearing.ended - hearing.started))
+            unsure = Unsure(hearing.started, hearing.ended - hearing.started)
+            if hearing.text or may_be_a_word(unsure):
+                self._shown.unsure(hearing.text)
+            self.tell(unsure)
             return
         self._shown.heard(hearing.command)
         self.tell(Heard(hearing.command, self._facts.of(hearing)))

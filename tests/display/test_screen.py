@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from companion.display.big_text import block
+from companion.display.screen import in_lines
 from companion.display.status import Status
 from companion.practice.view import View
 
@@ -179,6 +180,39 @@ def test_an_unsure_word_is_shown_as_such(window: Open, samples: dict[str, View])
     shown = window(60, 18)
     shown.show(samples["five loops"], Status(ear="open", heard="neck", heard_was_unsure=True))
     assert "not sure: neck?" in shown.text
+
+
+@pytest.mark.parametrize(("columns", "rows"), SIZES)
+def test_what_was_no_known_word_is_shown_as_unsure(
+    columns: int, rows: int, window: Open, samples: dict[str, View]
+) -> None:
+    shown = window(columns, rows)
+    shown.show(samples["five loops"], Status(ear="open", heard_was_unsure=True))
+    assert said("not sure", shown.lines)
+    shown.show(samples["five loops"], Status(ear="open"))
+    assert not said("not sure", shown.lines)
+
+
+@pytest.mark.parametrize(("columns", "rows"), SIZES)
+def test_a_question_about_a_next_stands_large_in_place_of_the_move_with_its_answers(
+    columns: int, rows: int, window: Open, samples: dict[str, View]
+) -> None:
+    shown = window(columns, rows)
+    shown.show(samples["five loops"])
+    quiet = shown.text
+    shown.show(replace(samples["five loops"], asks_next=True))
+    assert all(answer in shown.text for answer in ("next=space", "yes=y", "no=x"))
+    assert "again=a" not in shown.text
+    assert "again=a" in quiet
+    assert "Through two" not in shown.text
+    shown.show(samples["five loops"])
+    assert shown.text == quiet
+
+
+def test_in_lines_the_question_is_a_line(samples: dict[str, View]) -> None:
+    asking = replace(samples["five loops"], asks_next=True)
+    lines = in_lines(asking, Status(heard="next"), "Tighten.")
+    assert lines[2:] == ["heard: next", "Next? Say next or yes.", "next=space  yes=y  no=x"]
 
 
 def test_a_note_is_shown_whole(window: Open, samples: dict[str, View]) -> None:
