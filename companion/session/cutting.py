@@ -16,7 +16,7 @@ from companion.listening.segmenter import FRAME, RATE_HZ, Begun, Segmenter
 
 PADDING_S = 0.5
 """Of the room, kept before and after what was said."""
-OFF_DB, TAIL_DB = 4.0, 25.0
+OFF_DB, TAIL_DB = 4.0, 35.0
 """What lies less than OFF_DB above the background, or more than TAIL_DB below the loudest, is not speech any more."""
 QUIET_DB, CLEAR_DB = -45.0, 15.0
 """The loudest moment should reach QUIET_DB (dBFS), and lie CLEAR_DB above the background."""

@@ -12,6 +12,7 @@ from companion.listening.get_model import get_model, kept_sentence
 from companion.listening.model_trial import prove_model
 from companion.listening.models import ENGLISH, ModelFault, Source
 from companion.session import setting
+from companion.session.asking import ask
 
 DONE, FAULT = 0, 1
 
@@ -58,11 +59,7 @@ def get_the_model(sure: bool, source: Source = ENGLISH, prove: Callable[[Path], 
 
 
 def _agreed() -> bool:
-    try:
-        answer = input("Fetch it now? [y/N] ")
-    except EOFError:
-        return False
-    return answer.strip().lower() in ("y", "yes")
+    return ask("Fetch it now? [y/N]").lower() in ("y", "yes")
 
 
 def _bar() -> Progress:

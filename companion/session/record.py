@@ -16,6 +16,7 @@ from companion.listening.segmenter import RATE_HZ
 from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.vocabulary import Vocabulary
 from companion.session import setting
+from companion.session.asking import ask
 from companion.session.cutting import Cutter, Level
 from companion.session.guide import Guide, guide
 from companion.session.recording import TIMES, Piece, Recording, RecordingFault, pieces
@@ -37,14 +38,17 @@ WORD_S, READING_S = 3.0, 6.0
 ABOUT = """\
 Recording your voice, so that the hearing can be measured with it.
 
-What is recorded:  {words} words and phrases, {times} times each{reading}: about {minutes} minutes.
-                   Only that is kept, with half a second of the room before and after each.
-Where it is kept:  in {folder} and nowhere else. Nothing is sent anywhere.
+What is recorded:  {words} words and phrases, {times} times each{reading}:
+                   about {minutes} minutes. Of what else sounds only half a second
+                   of the room is kept, before and after each.
+Where it is kept:  in {folder}
+                   and nowhere else. Nothing is sent anywhere.
 How to delete it:  delete that folder. There is no copy.
 Handing it on:     is your choice alone. Whoever has it can hear your voice.
 
-Each word begins by itself when it is shown: say it as you would while braiding, and wait for the following one.
-You can stop at any time with Ctrl-C, and take it up again another day.
+Each begins by itself when it is shown: say it as you would while braiding,
+and wait for the following one. You can stop at any time with Ctrl-C, and take
+it up again another day.
 """
 AGAIN = {
     Level.QUIET: "That was too quiet: once more, a little closer or louder.",
@@ -84,11 +88,7 @@ def _agrees(words: Vocabulary, wanted: Sequence[Piece], folder: Path) -> bool:
             folder=folder.absolute(),
         )
     )
-    try:
-        return input("Do you agree? Type yes to begin: ").strip().lower() == "yes"
-    except EOFError:
-        print()
-        return False
+    return ask("Do you agree? Type yes to begin:").lower() == "yes"
 
 
 def _run(folder: Path, options: Namespace, wanted: Sequence[Piece], recording: Recording) -> int:

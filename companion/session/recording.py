@@ -145,7 +145,7 @@ class Recording:
     def _read_index(self) -> dict[str, Any]:
         try:
             index = json.loads((self._folder / _INDEX).read_text(encoding="utf-8"))
-        except FileNotFoundError:
+        except (FileNotFoundError, NotADirectoryError):
             return {}
         except (OSError, ValueError) as error:
             raise RecordingFault(f"{self._folder / _INDEX} can't be read ({error}): give another folder.") from None

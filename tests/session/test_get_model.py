@@ -34,11 +34,7 @@ def data(tmp_path, monkeypatch):
 
 
 def fetch(server, answer, monkeypatch, sure=False):
-    def answered(question):
-        print(question)
-        return answer
-
-    monkeypatch.setattr("builtins.input", answered)
+    monkeypatch.setattr("builtins.input", lambda: answer)
     return get_the_model(sure, server.source, check_model)
 
 
