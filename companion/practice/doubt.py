@@ -53,7 +53,7 @@ def may_be_a_word(unsure: Unsure) -> bool:
 
 
 def unsure_lately(state: State, unsure: Unsure) -> tuple[float, ...]:
-    """When words were unclear, this one with them: as many as count, in seconds of sound."""
+    """When words were unclear, this one with them: as many as count."""
     if state.phase not in AT_THE_LOOPS or not may_be_a_word(unsure):
         return state.unsure_at_s
     lately = [at_s for at_s in state.unsure_at_s if unsure.at_s - at_s <= UNSURE_WITHIN_S]

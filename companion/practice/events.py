@@ -21,9 +21,9 @@ class Begun:
 
 @dataclass(frozen=True)
 class Uttered:
-    """What the ear can tell of the sound of a word; infinite where it can't, or where nothing came before.
+    """What is known of the sound of a word; infinite where nothing is, or where nothing came before.
 
-    ``after_next_s``: seconds of sound from the moment at which the session last moved on to the beginning of the word.
+    ``after_next_s``: seconds from the moment at which the session last moved on to the beginning of the word.
     ``after_words_s``: from the end of all that was said, below 0 for a word that began earlier.
     ``above_background_db``: how far the loudest moment of the word stood above the background.
     """
@@ -43,7 +43,7 @@ class Heard:
 
 @dataclass(frozen=True)
 class Unsure:
-    """The ear heard what could have been a command and was none: at so many seconds of sound, for so many seconds."""
+    """The ear heard what could have been a command and was none: at a moment on any clock, for so many seconds."""
 
     at_s: float
     lasted_s: float

@@ -101,7 +101,7 @@ class State:
     ``waits``: how many waits have been asked for. ``pace_wait`` is the number of the one whose end brings the next
     move, ``doubt_wait`` of the one whose end drops a doubtful "next". ``doubting``: such a "next" has been asked about.
     ``before_next``: what a "back" at once restores; None when the move may have been made, and at the start.
-    ``unsure_at_s``, ``helped_at_s``: seconds of sound at which something unclear was heard, and help was given.
+    ``unsure_at_s``, ``helped_at_s``: moments at which something unclear was heard, and help was given.
     """
 
     plan: Plan

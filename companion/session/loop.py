@@ -35,7 +35,6 @@ from companion.practice.events import (
     Show,
     Speed,
     Spoken,
-    Unsure,
     Wait,
 )
 from companion.practice.glance import glance
@@ -79,7 +78,7 @@ class Session:
         self._ears = ears
         self._keys = keys
         self._headphones = headphones
-        self._facts = SoundFacts()
+        self._facts = SoundFacts(world.now)
         self._due: list[tuple[float, int]] = []
         self._ear_opens_s = 0.0
         self._keys_are_over = False
@@ -106,7 +105,7 @@ class Session:
         if block is not None and len(block):
             self._hear(block)
         if self._mouth.has_finished():
-            self._facts.all_said(self._ears.ready())
+            self._facts.all_said()
             self.tell(Spoken())
         self._end_waits()
         self._show_ear()
@@ -162,7 +161,7 @@ class Session:
             ear.deaf(len(block))
             return
         for hearing in self._heard_by(ear, block):
-            self._heard(hearing)
+            self._heard(hearing, ear)
             if self._mouth.speaking:
                 self._close_ear()
             if self._is_closed:
@@ -187,15 +186,15 @@ class Session:
             self._ears.give_up(f"The ear has failed ({error}); the keys work on.")
             return []
 
-    def _heard(self, hearing: Hearing) -> None:
+    def _heard(self, hearing: Hearing, ear: Ear) -> None:
         if hearing.command is None:
-            unsure = Unsure(hearing.started, hearing.ended - hearing.started)
+            unsure = self._facts.unsure(hearing, ear)
             if hearing.text or may_be_a_word(unsure):
                 self._shown.unsure(hearing.text)
             self.tell(unsure)
             return
         self._shown.heard(hearing.command)
-        self.tell(Heard(hearing.command, self._facts.of(hearing)))
+        self.tell(Heard(hearing.command, self._facts.of(hearing, ear)))
 
     def _show_ear(self) -> None:
         ear = self._ears.ready()
@@ -222,7 +221,7 @@ class Session:
                 self._shown.view(glance(self.state))
             case Record(kind, position):
                 self._keeper.record(kind, position)
-                self._facts.recorded(kind, self._ears.ready())
+                self._facts.recorded(kind)
             case Wait(seconds, wait):
                 self._due.append((self._world.now() + seconds, wait))
             case Speed(speed):

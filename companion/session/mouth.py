@@ -53,7 +53,7 @@ class Mouth:
     def ask(self) -> None:
         """The short, soft, rising sound that asks whether a word was meant, after what is still being said."""
         self._unfinished = True
-        self._play(np.concatenate([asking_tone(), _silence(GAP_AFTER_TONE_S)]))
+        self._play(asking_tone())
 
     def say(self, prompt: Prompt) -> str:
         """Say a prompt after what is still being said; the text for the screen."""

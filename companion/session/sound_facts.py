@@ -1,40 +1,50 @@
-"""What the ear's own time tells of a word: how soon it came after the session moved on, and after the last words.
+"""What is known of a word's sound: how soon it came after the session moved on, and after the last words were said.
 
-All times are seconds of sound, as the ear counts them: a computer that falls behind changes nothing in them.
+Moments are on the world's clock, from which the ear's own time is counted back to where a word began: a word's length
+and the time it took to decide on it change nothing, nor does a microphone that was away for a while.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from companion.listening.ear import Ear, Hearing
-from companion.practice.events import Uttered
+from companion.practice.events import Unsure, Uttered
 
 MOVES_ON = ("next", "carry on")
 """The kinds of journal entries with which a session moves on."""
 
 
 class SoundFacts:
-    """Notes moments in the ear's time. Before there is an ear, nothing has a moment."""
+    """Notes moments on a clock in seconds."""
 
-    def __init__(self) -> None:
+    def __init__(self, now_s: Callable[[], float]) -> None:
+        self._now_s = now_s
         self._moved_on_s = -math.inf
         self._all_said_s = -math.inf
 
-    def recorded(self, kind: str, ear: Ear | None) -> None:
+    def recorded(self, kind: str) -> None:
         """The session has put this on disk."""
-        if ear is not None and kind in MOVES_ON:
-            self._moved_on_s = ear.seconds
+        if kind in MOVES_ON:
+            self._moved_on_s = self._now_s()
 
-    def all_said(self, ear: Ear | None) -> None:
+    def all_said(self) -> None:
         """What was to be said has sounded."""
-        if ear is not None:
-            self._all_said_s = ear.seconds
+        self._all_said_s = self._now_s()
 
-    def of(self, hearing: Hearing) -> Uttered:
-        """The facts of a word."""
+    def of(self, hearing: Hearing, ear: Ear) -> Uttered:
+        """The facts of a command that was heard just now."""
+        began_s = self._began_s(hearing, ear)
         return Uttered(
-            after_next_s=hearing.started - self._moved_on_s,
-            after_words_s=hearing.started - self._all_said_s,
+            after_next_s=began_s - self._moved_on_s,
+            after_words_s=began_s - self._all_said_s,
             above_background_db=getattr(hearing, "above_background_db", math.inf),
         )
+
+    def unsure(self, hearing: Hearing, ear: Ear) -> Unsure:
+        """The facts of something unclear that was heard just now."""
+        return Unsure(self._began_s(hearing, ear), hearing.ended - hearing.started)
+
+    def _began_s(self, hearing: Hearing, ear: Ear) -> float:
+        return self._now_s() - (ear.seconds - hearing.started)

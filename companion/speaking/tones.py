@@ -24,8 +24,8 @@ def heard_tone() -> Samples:
 
 @cache
 def asking_tone() -> Samples:
-    """Was that meant? One soft note that glides up an octave as a question's voice does, 240 ms."""
-    seconds = 0.24
+    """Was that meant? One soft note that glides up an octave as a question's voice does, 200 ms."""
+    seconds = 0.2
     pitch_hz = 440.0 * 2 ** np.linspace(0, 1, round(seconds * RATE))
     return _soft(np.sin(2 * np.pi * np.cumsum(pitch_hz) / RATE), 0.03)
 

@@ -106,10 +106,12 @@ class TextEar:
         self.deaf_at = []
         self.closed = 0
         self.fails = False
+        self.missed_s = 0.0
 
     @property
     def seconds(self):
-        return self.world.now()
+        """The ear's own time: what was spoken while its microphone was away is not in it."""
+        return self.world.now() - self.missed_s
 
     def hear(self, block):
         if self.fails:
@@ -118,7 +120,7 @@ class TextEar:
         if said is None:
             return []
         texts = said if isinstance(said, tuple) else (said,)
-        return [text if isinstance(text, Hearing) else self.hearing(text, self.world.now()) for text in texts]
+        return [text if isinstance(text, Hearing) else self.hearing(text, self.seconds) for text in texts]
 
     @staticmethod
     def hearing(text, ends_s, **rest):
