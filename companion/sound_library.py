@@ -1,8 +1,8 @@
 """PortAudio, through sounddevice: loaded only when sound is wanted, or one sentence that says what is missing.
 
 Rules
-- PortAudio ends the whole process where the ALSA configuration names nothing that it could list. So the configuration is
-  looked at first, with ALSA's own library: under a millisecond, where trying it in a child process takes 200.
+- PortAudio ends the whole process where the ALSA configuration names nothing that it could list. So the configuration
+  is looked at first, with ALSA's own library: about a millisecond, where trying it in a child process takes 200.
 - PortAudio's list of devices is as old as its beginning. `look_again` makes it anew, which no open stream survives: it
   is made only while no stream of ours is open.
 - A stream of a sound server that hangs can't be closed. `close` leaves it behind after a while, and `leave` keeps it
@@ -28,7 +28,7 @@ _open_streams: set[int] = set()
 
 
 class SoundLibraryFault(Exception):  # noqa: N818 - a fault is what the user is told of
-    """There is no PortAudio. The message says what is missing and what brings it; it is the second half of a sentence."""
+    """There is no PortAudio. The message is the second half of a sentence: what is missing and what brings it."""
 
 
 def portaudio() -> Any:
@@ -111,7 +111,7 @@ def _alsa_names() -> set[str]:
     """The names under "pcm" in the ALSA configuration.
 
     Raises:
-        OSError, AttributeError, ValueError: there is no ALSA library, it lacks these functions, or it has no configuration.
+        OSError, AttributeError, ValueError: no ALSA library, one without these functions, no readable configuration.
     """
     alsa = ctypes.CDLL("libasound.so.2")
     for name in ("snd_config_iterator_first", "snd_config_iterator_next", "snd_config_iterator_end"):
@@ -129,8 +129,8 @@ def _alsa_names() -> set[str]:
     found = set()
     at, end = alsa.snd_config_iterator_first(names), alsa.snd_config_iterator_end(names)
     while at != end:
-        name = ctypes.c_char_p()
-        alsa.snd_config_get_id(alsa.snd_config_iterator_entry(at), ctypes.byref(name))
-        found.add((name.value or b"").decode(errors="replace"))
+        text = ctypes.c_char_p()
+        alsa.snd_config_get_id(alsa.snd_config_iterator_entry(at), ctypes.byref(text))
+        found.add((text.value or b"").decode(errors="replace"))
         at = alsa.snd_config_iterator_next(at)
     return found

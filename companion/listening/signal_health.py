@@ -1,7 +1,7 @@
 """Whether a microphone's sound is fit to be heard: that it isn't dead silent, and that it isn't overdriven.
 
-Works on int16 samples at 16 kHz and knows no clock but the sound's own, in windows of 0.1 s counted from the first sample: how
-the sound is cut into blocks makes no difference.
+Works on int16 samples at 16 kHz and knows no clock but the sound's own, in windows of 0.1 s counted from the first
+sample: how the sound is cut into blocks makes no difference.
 """
 
 from __future__ import annotations
@@ -29,11 +29,11 @@ FULL_SCALE = 32_700
 CLIPPED_SAMPLES = 16
 """A window is clipped with so many samples at full scale (1 %)."""
 LOUD_WINDOWS = 20
-"""So many of the last loud windows are looked at; at least half as many are needed for a judgement: 1 s of loud sound."""
+"""So many of the last loud windows are looked at; half as many are needed for a judgement: 1 s of loud sound."""
 CLIPPED_SHARE = 1 / 3
 """A microphone is overdriven when so large a share of its loud windows is clipped."""
 FORGOTTEN_AFTER = 600
-"""Loud windows are forgotten, and an overdriven microphone is well again, after so many windows without a clipped one: 60 s."""
+"""After so many windows without a clipped one (60 s) loud ones are forgotten, and the microphone is well again."""
 
 
 class Notice(enum.Enum):
@@ -64,8 +64,8 @@ class SignalHealth:
     def push(self, block: np.ndarray, own_voice: bool = False) -> list[Notice]:
         """What there is to tell after more sound (int16, mono, 16 kHz, any length).
 
-        ``own_voice``: the program itself speaks meanwhile, perhaps close to the microphone; how loud that is says nothing
-        about how loud a braider is.
+        ``own_voice``: the program itself speaks meanwhile, perhaps close to the microphone; how loud that is says
+        nothing about how loud a braider is.
         """
         notices = []
         while len(block):

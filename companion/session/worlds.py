@@ -12,18 +12,17 @@ from typing import Protocol
 
 import numpy as np
 
-from companion.listening.microphone import Microphone, MicrophoneFault
+from companion.listening.microphone import Microphone
 from companion.listening.sound_file import read_sound_file
+from companion.session.device_slot import FIRST_S, LoudspeakerSlot, MicrophoneSlot, Workshop
+from companion.session.microphone_health import MicrophoneHealth
+from companion.session.sound_server import SoundServer
 from companion.speaking.player import FilePlayer, Player, PlayerFault, SilentPlayer
 
 EAR_RATE_HZ = 16_000
 FILE_BLOCK_S = 0.02
 FLUSH_S = 0.6
 """Silence heard after the end of a sound file, so that its last word is decided on."""
-STALL_S = 1.5
-"""A microphone that delivers nothing for so long is taken for lost."""
-RETRY_S = 2.0
-"""How often a lost device is tried again."""
 
 
 class World(Protocol):
@@ -143,44 +142,50 @@ class Devices(_SpokenToFile):
 
         ``file`` takes what is spoken instead of a loudspeaker.
         """
-        self._open_microphone = open_microphone
-        self._open_player = open_player
         self._wait = wait
-        self._microphone: Microphone | None = None
         self._began_s = self.now()
-        self._next_try = {"microphone": 0.0, "speaker": 0.0}
-        self._missing = {"microphone": False, "speaker": False}
+        self._workshop = Workshop()
+        self._server = SoundServer()
+        self._microphone = MicrophoneSlot(open_microphone, self._workshop, self._server)
+        self._loudspeaker = LoudspeakerSlot(open_player, self._workshop, self._server)
+        self._health = MicrophoneHealth()
+        self._nothing = SilentPlayer(self.now)
         self.ended = False
         super().__init__(file, lambda: SilentPlayer(self.now))
-        self._try_player()
+        self._loudspeaker.open(self.now(), FIRST_S)
+        self._take_player()
 
     def now(self) -> float:
         """Seconds of the system's monotonic clock."""
         return time.monotonic()
 
     def start(self) -> None:
-        """Open the microphone."""
-        self._try_microphone()
+        """Open the microphone, and begin to ask the sound server where our streams are."""
+        self._server.start()
+        self._microphone.open(self.now(), FIRST_S)
 
     @property
     def hears(self) -> bool:
         """Whether sound is coming in."""
-        return self._microphone is not None
+        return self._microphone.device is not None
 
     def listen(self, timeout_s: float) -> np.ndarray | None:
         """The sound since the last call; lost devices are noticed and tried again here."""
         self._keep_step(self.now() - self._began_s)
-        self._look_after_player()
-        if self._microphone is None:
+        self._loudspeaker.attend(self.now())
+        self._take_player()
+        microphone = self._microphone.device
+        self._microphone.attend(self.now())
+        if self._microphone.device is not microphone or microphone is None:
+            self._health = MicrophoneHealth()
+        self._take_told()
+        if self._microphone.device is None:
             self._wait(timeout_s)
-            if self._missing["microphone"] and self.now() >= self._next_try["microphone"]:
-                self._try_microphone()
             return None
-        block = self._microphone.read(timeout_s)
-        if self._microphone.finished or self._microphone.stalled_for(self.now()) > STALL_S:
-            self._microphone.close()
-            self._microphone = None
-            self._lost("microphone", "The microphone has gone; the keys work on, and it is tried again by itself.")
+        block = self._microphone.device.read(timeout_s)
+        seen = self._server.seen
+        muted = seen is not None and seen.source is not None and seen.source.muted
+        self._told += self._health.sentences(block, muted, own_voice=self.player.playing)
         return block
 
     def drain(self, leave: Callable[[], bool]) -> None:
@@ -191,45 +196,20 @@ class Devices(_SpokenToFile):
 
     def close(self) -> None:
         """Give both devices back."""
-        if self._microphone is not None:
-            self._microphone.close()
-        self.player.close()
+        self._server.close()
+        self._microphone.close()
+        self._loudspeaker.close()
+        if self._file is not None:
+            self._file.close()
+        self._workshop.leave()
 
-    def _try_microphone(self) -> None:
-        if self._open_microphone is None:
-            return
-        try:
-            self._microphone = self._open_microphone()
-        except MicrophoneFault as fault:
-            self._lost("microphone", str(fault))
-        else:
-            self._found("microphone", "The microphone is there again.")
+    def _take_player(self) -> None:
+        """What plays now: the loudspeaker if there is one, the file if that was wanted, else nothing."""
+        if self._file is None:
+            self.player = self._loudspeaker.device or self._nothing
+        self._take_told()
 
-    def _try_player(self) -> None:
-        if self._open_player is None:
-            return
-        try:
-            self.player = self._open_player()
-        except PlayerFault as fault:
-            self._lost("speaker", str(fault))
-        else:
-            self._found("speaker", "The loudspeaker is there again.")
-
-    def _look_after_player(self) -> None:
-        if not self.player.alive:
-            self.player.close()
-            self.player = SilentPlayer(self.now)
-            self._lost("speaker", "The loudspeaker has gone; the words stay on the screen, and it is tried again.")
-        elif self._missing["speaker"] and self.now() >= self._next_try["speaker"]:
-            self._try_player()
-
-    def _lost(self, device: str, sentence: str) -> None:
-        self._next_try[device] = self.now() + RETRY_S
-        if not self._missing[device]:
-            self._missing[device] = True
-            self._told.append(sentence)
-
-    def _found(self, device: str, sentence: str) -> None:
-        if self._missing[device]:
-            self._missing[device] = False
-            self._told.append(sentence)
+    def _take_told(self) -> None:
+        for slot in (self._loudspeaker, self._microphone):
+            self._told += slot.told
+            slot.told.clear()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -108,7 +110,7 @@ def test_any_cutting_into_blocks_gives_the_same_notices(parts: list[np.ndarray],
     whole = SignalHealth().push(sound)
     health = SignalHealth()
     edges = [0, *sorted(cut for cut in cuts if cut <= len(sound)), len(sound)]
-    blocks = [sound[begin:end] for begin, end in zip(edges, edges[1:], strict=False)]
+    blocks = [sound[begin:end] for begin, end in pairwise(edges)]
     assert [notice for block in blocks for notice in health.push(block)] == whole
 
 

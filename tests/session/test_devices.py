@@ -76,41 +76,6 @@ def test_a_word_in_the_room_moves_the_session_on_and_the_answer_comes_out_of_the
     assert not [line for line in live.lines if line.startswith("note:")], "nothing is missing here"
 
 
-def test_devices_that_are_unplugged_and_plugged_in_again(start, sound_system, say):
-    """Both at once: while one source or sink remains, the sound server moves a stream to it, and nothing has gone."""
-    live = start(*CORD, env=sound_system.environment)
-    listening(live, sound_system)
-    say_until(live, say, "next", "move: 1/6")
-    sound_system.unplug("speaker")
-    sound_system.unplug("room")
-    for sentence in GONE:
-        live.wait_for(sentence)
-    live.press("next")
-    live.wait_for("move: 2/6")
-    sound_system.plug("speaker")
-    sound_system.plug("room")
-    for sentence in BACK_AGAIN:
-        live.wait_for(sentence)
-    say_until(live, say, "next", "move: 3/6")
-    recording = sound_system.record_speaker()
-    live.press("again", "finish", "yes")
-    assert live.end() == 0
-    assert abs(recording.end()).max() > 0.05, "it speaks again"
-    notes = [line for line in live.lines if line.startswith("note:")]
-    assert len(notes) == len((*GONE, *BACK_AGAIN)), "each is told once"
-
-
-def test_the_whole_sound_system_goes_in_mid_session(start, sound_system):
-    live = start(*CORD, env=sound_system.environment)
-    listening(live, sound_system)
-    sound_system.close()
-    for sentence in GONE:
-        live.wait_for(sentence)
-    live.press("next", "finish", "yes")
-    assert live.end() == 0
-    assert any(line.startswith("move: 1/6") for line in live.lines)
-
-
 def test_the_program_does_not_hear_itself(start, sound_system):
     """The loudspeaker is heard in the room, as it is on a table; the words of its prompts must do nothing."""
     sound_system.connect_speaker_to_room()
