@@ -15,24 +15,33 @@ from companion.display.tables import level_meter
 from companion.journal.fault import JournalFault
 from companion.listening.ear import Ear, EarFault, Hearing
 from companion.listening.microphone import Microphone, MicrophoneFault, input_devices
-from companion.listening.models import ModelFault, check_model
+from companion.listening.model_trial import prove_model
+from companion.listening.models import ModelFault
 from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
 from companion.session import setting
 from companion.session.get_model import get_the_model
+from companion.session.own_voice import own_voice
 from companion.session.record import record
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
 from companion.speaking.engine import EngineVoice, VoiceFault
 from companion.speaking.phrasebook import PhrasebookError
 from companion.speaking.player import PlayerFault
 from companion.speaking.speaker import SpeakerPlayer, output_devices
+from companion.speaking.voice import Utterance
 
 DONE, FAULT = 0, 1
 TRIAL_S = 30.0
 BLOCK_S = 0.05
 SPOKEN = Prompt((Phrase("greeting"),))
 TRIED = "Left hand"
+SETTLING_S, ROOM_S, AFTER_S = 0.3, 1.0, 1.0
+"""A microphone's first moments are left out; then the room is measured; what is said may take a second longer."""
+WITH_HEADPHONES = (
+    "With headphones: companion practise --headphones keeps the ear open while the program speaks, "
+    "and a word cuts it short."
+)
 
 
 def sound_check(options: Namespace) -> int:
@@ -79,7 +88,7 @@ def _show_ears(options: Namespace, words: Vocabulary) -> None:
         _row("Ear vosk", "no model yet; companion sound-check --get-model fetches the English one")
         return
     try:
-        check_model(model)
+        prove_model(model, setting.cache() / "ears")
     except ModelFault as fault:
         _row("Ear vosk", str(fault))
     else:
@@ -104,28 +113,77 @@ def _show_voices(options: Namespace) -> None:
     except PlayerFault as fault:
         _row("Speaking", str(fault))
         return
-    _row("Speaking", f'"{spoken.text}"')
-    player.play(spoken.samples)
-    end = time.monotonic() + spoken.seconds + 1
-    while player.playing and player.alive and time.monotonic() < end:
+    try:
+        _row("Speaking", f'"{spoken.text}"')
+        found = _speak(player, spoken, _microphone_or_none(options))
+    except PlayerFault as fault:
+        _row("Speaking", str(fault))
+        return
+    finally:
+        player.close()
+    if found:
+        _row("Own voice", found)
+        print(WITH_HEADPHONES)
+
+
+def _microphone_or_none(options: Namespace) -> Microphone | None:
+    if options.listen == "keys":
+        return None
+    try:
+        return Microphone(setting.device(options.microphone))
+    except MicrophoneFault:
+        return None  # told where the microphones are listed, and again where it is to listen
+
+
+def _speak(player: SpeakerPlayer, spoken: Utterance, microphone: Microphone | None) -> str:
+    """Says it, and tells whether a microphone hears that; "" where there is none."""
+    if microphone is None:
+        player.play(spoken.samples)
+        _wait_while(lambda: player.playing, spoken.seconds + AFTER_S)
+        return ""
+    try:
+        _heard_for(microphone, SETTLING_S)
+        room = _heard_for(microphone, ROOM_S)
+        player.play(spoken.samples)
+        speaking = _heard_for(microphone, spoken.seconds + AFTER_S, lambda: player.playing)
+    finally:
+        microphone.close()
+    try:
+        return own_voice(room, speaking).sentence
+    except ValueError:
+        return "the microphone gave no sound, so it can't be told whether it hears the program's voice"
+
+
+def _wait_while(goes_on: Callable[[], bool], seconds: float) -> None:
+    end = time.monotonic() + seconds
+    while goes_on() and time.monotonic() < end:
         time.sleep(0.02)
-    player.close()
+
+
+def _heard_for(microphone: Microphone, seconds: float, goes_on: Callable[[], bool] = lambda: True) -> np.ndarray:
+    """What a microphone hears for so long, and while something goes on."""
+    end = time.monotonic() + seconds
+    blocks = [np.zeros(0, np.int16)]
+    while goes_on() and not microphone.finished and time.monotonic() < end:
+        block = microphone.read(BLOCK_S)
+        if block is not None:
+            blocks.append(block)
+    return np.concatenate(blocks)
 
 
 def _try_words(options: Namespace, words: Vocabulary) -> int:
     if options.listen == "keys":
-        return DONE
-    seconds = options.seconds or (TRIAL_S if sys.stdout.isatty() else None)
-    if options.from_audio is None and seconds is None:
         return DONE
     try:
         ear = setting.ear_opener(options, words)()
     except EarFault as fault:
         _row("Listening", str(fault))
         return FAULT
-    if ear.note:
-        _row("Listening", ear.note)
-    _row("Listening", f"with {ear.name}; say one of: {', '.join(wording for wording, _ in words.wordings)}")
+    print(f"Listening with: {_which_and_why(ear, options)}", flush=True)
+    seconds = options.seconds or (TRIAL_S if sys.stdout.isatty() else None)
+    if options.from_audio is None and seconds is None:
+        return DONE
+    _row("Listening", f"say one of: {', '.join(wording for wording, _ in words.wordings)}")
     if options.from_audio:
         sound = read_sound_file(options.from_audio)
         for hearing in ear.hear(np.concatenate([sound, np.zeros(round(FLUSH_S * EAR_RATE_HZ), np.int16)])):
@@ -141,6 +199,20 @@ def _try_words(options: Namespace, words: Vocabulary) -> int:
     finally:
         microphone.close()
     return DONE
+
+
+def _which_and_why(ear: Ear, options: Namespace) -> str:
+    """The ear that a session would have, and why that one."""
+    if ear.note:
+        return f"{ear.name}. {ear.note}"
+    model = setting.vosk_model(options.model)
+    if options.listen != "auto":
+        why = f"--listen {options.listen} asks for it"
+    elif ear.name == "vosk":
+        why = f"there is a model for it, {model}"
+    else:
+        why = "it is built in" if model is not None else "it is built in, and there is no vosk model"
+    return f"{ear.name}, because {why}."
 
 
 def _blocks(microphone: Microphone, seconds: float) -> Iterator[np.ndarray]:
