@@ -178,7 +178,7 @@ def _add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParse
     _add_ear(check)
     check.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number")
     check.add_argument("--seconds", type=_seconds, default=None, metavar="S", help="how long to listen")
-    check.add_argument("--get-model", action="store_true", help="fetch the English vosk model (about 40 MB), only now")
+    check.add_argument("--get-model", action="store_true", help="fetch the English vosk model (about 41 MB), only now")
     check.add_argument("--yes", action="store_true", help="don't ask before fetching")
     check.add_argument(
         "--record",
