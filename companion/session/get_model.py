@@ -10,7 +10,7 @@ from rich.progress import BarColumn, DownloadColumn, Progress, TextColumn, TimeR
 
 from companion.listening.get_model import get_model, kept_sentence
 from companion.listening.model_trial import prove_model
-from companion.listening.models import ENGLISH, ModelFault, Source
+from companion.listening.models import ENGLISH, ModelFault, Source, installed_model
 from companion.session import setting
 from companion.session.asking import ask
 
@@ -26,6 +26,8 @@ def get_the_model(sure: bool, source: Source = ENGLISH, prove: Callable[[Path], 
         prove: looks at the unpacked model; by default vosk loads it once.
     """
     print(f"{source.name}: about {source.about_mb} MB, licence {source.licence}, from {source.address}")
+    if (there := installed_model(setting.data())) is not None and there.name == source.name:
+        print(f"It is there already, whole, at {there}: fetching it again replaces it.")
     kept = kept_sentence(setting.data(), source)
     if kept:
         print(kept.replace("ask again to go on", "only the rest is fetched"))

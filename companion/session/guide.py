@@ -11,7 +11,7 @@ from rich.live import Live
 from rich.text import Text
 
 from companion.display.big_text import fitted
-from companion.display.tables import level_meter
+from companion.display.tables import METER_COLUMNS, SILENCE_DB, level_meter
 from companion.session.recording import Piece
 
 
@@ -57,7 +57,8 @@ class _InWindow:
     def __init__(self, console: Console) -> None:
         self._console = console
         self._live = Live(console=console, screen=True, auto_refresh=False)
-        self._head, self._text, self._note, self._level = "", "", "", 0.0
+        self._head, self._note, self._level = "", "", SILENCE_DB
+        self._piece: Piece | None = None
 
     def __enter__(self) -> _InWindow:
         self._live.start()
@@ -68,7 +69,7 @@ class _InWindow:
 
     def ask(self, piece: Piece, number: int, of: int) -> None:
         self._head = f"{number} of {of}   {_what_to_do(piece)}:"
-        self._text = piece.text
+        self._piece = piece
         self._draw()
 
     def note(self, sentence: str) -> None:
@@ -82,17 +83,23 @@ class _InWindow:
     def _draw(self) -> None:
         columns, rows = shutil.get_terminal_size()
         ascii_only = not self._console.encoding.startswith("utf")
-        text = fitted(self._text, columns, max(rows - 6, 1), ascii_only) if self._text else []
         picture = Group(
             Text(self._head),
             Text(),
-            *text,
+            *self._text(columns, max(rows - 6, 1), ascii_only),
             Text(),
             Text(self._note),
-            level_meter(self._level, ascii_only=ascii_only),
+            level_meter(self._level, max(min(METER_COLUMNS, columns - 20), 5), ascii_only),
             Text("Ctrl-C stops; what has been said is kept.", "dim"),
         )
         self._live.update(picture, refresh=True)
+
+    def _text(self, columns: int, rows: int, ascii_only: bool) -> list[Text]:
+        if self._piece is None:
+            return []
+        if self._piece.command is None:  # capitals of blocks would be spelt out rather than read
+            return [Text(self._piece.text, "bold")]
+        return fitted(self._piece.text, columns, rows, ascii_only)
 
 
 def _what_to_do(piece: Piece) -> str:

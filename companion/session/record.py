@@ -127,6 +127,7 @@ def _guide(blocks: Iterator[np.ndarray], wanted: Sequence[Piece], recording: Rec
         heard += len(block)
         cutter.push(block)
         cutter.next_clip()
+        shown.level(cutter.level_db)
     shown.note("")
     for piece in recording.missing():
         shown.ask(piece, wanted.index(piece) + 1, len(wanted))

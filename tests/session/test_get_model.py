@@ -56,6 +56,13 @@ def test_a_yes_fetches_it_and_tells_what_was_compared(server, data, monkeypatch,
     assert f"{len(WHOLE) / 1000:.1f}/{len(WHOLE) / 1000:.1f} kB" in shown, "how much has come"
 
 
+def test_a_model_that_is_there_already_is_told_before_it_is_replaced(server, data, monkeypatch, capsys):
+    fetch(server, "yes", monkeypatch)
+    assert "there already" not in capsys.readouterr().out
+    fetch(server, "no", monkeypatch)
+    assert f"there already, whole, at {installed_model(data)}" in capsys.readouterr().out
+
+
 def test_what_broke_off_is_told_in_one_line_and_gone_on_with(server, data, monkeypatch, capsys):
     server.cut_after = CUT
     assert fetch(server, "", monkeypatch, sure=True) == 1
