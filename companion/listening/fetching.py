@@ -17,7 +17,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-CHUNK = 1 << 16
+CHUNK = 1 << 14
+"""Bytes that are read at once: on a slow line, what comes within some seconds."""
 TIMEOUT_S = 30
 """How long a server may be silent."""
 _NAMED = {"User-Agent": "braiding-companion", "Accept-Encoding": "identity"}
