@@ -44,7 +44,9 @@ def choose(last: str | None, ask: Callable[[str], str] | None = None) -> str:
     for number, name in enumerate(names, 1):
         print(f"  {number}  {name}")
     while True:
-        answer = ask(f"Number or name [{proposed}]: ").strip()
+        # Not by input() itself, which writes on the C library's standard error (see silenced_libraries.py).
+        print(f"Number or name [{proposed}]: ", end="", flush=True)
+        answer = ask("").strip()
         if not answer:
             return proposed
         if answer.isdigit() and 1 <= int(answer) <= len(names):

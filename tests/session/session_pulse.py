@@ -121,7 +121,7 @@ class SoundSystem:
         if name == "speaker":
             self._control("set-default-sink", "speaker")
             # Where the room was the default for want of another, its noise has gone along to the new one.
-            for room in self._noises:
+            for room in list(self._noises):
                 self.switch_off(room)
                 self.switch_on(room)
         if "speaker" not in name:
@@ -149,7 +149,7 @@ class SoundSystem:
 
     def switch_off(self, name: str) -> None:
         """A microphone with a switch of its own delivers digital silence."""
-        self._noises[name].end()
+        self._noises.pop(name).end()
 
     def switch_on(self, name: str) -> None:
         """It hears its room again."""
@@ -170,8 +170,9 @@ class SoundSystem:
         return self._recordings[-1]
 
     def streams(self, kind: str) -> int:
-        """How many streams of a kind there are: "source-outputs" listen, "sink-inputs" play."""
-        return len(self._control("list", "short", kind).splitlines())
+        """How many streams of a kind there are, rooms' noises left out: "source-outputs" listen, "sink-inputs" play."""
+        noises = len(self._noises) if kind == "sink-inputs" else 0
+        return len(self._control("list", "short", kind).splitlines()) - noises
 
     def close(self) -> None:
         """End the server and what still records."""
