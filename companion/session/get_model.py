@@ -37,9 +37,14 @@ def get_the_model(sure: bool, source: Source = ENGLISH, prove: Callable[[Path], 
     try:
         with _bar() as progress:
             task = progress.add_task("Fetching", total=None)
+
+            def show(come: int, total: int | None) -> None:
+                doing = "Unpacking" if come == total else "Fetching"
+                progress.update(task, completed=come, total=total, description=doing)
+
             got = get_model(
                 setting.data(),
-                lambda come, total: progress.update(task, completed=come, total=total),
+                show,
                 source,
                 prove or (lambda path: prove_model(path, setting.cache() / "ears")),
             )

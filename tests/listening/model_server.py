@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import io
 import json
@@ -99,8 +100,9 @@ class ModelServer:
                     self.send_header("Content-Length", str(len(body)))
                 self.end_headers()
                 body = body[: offer.cut_after]
-                self.wfile.write(body)
                 offer.sent.append(len(body))
+                with contextlib.suppress(ConnectionError):  # who fetches may stop
+                    self.wfile.write(body)
 
             def log_message(self, *args: object) -> None:
                 pass
