@@ -27,7 +27,7 @@ MEANINGS = {
     Command.FASTER: "speech and pace",
     Command.FINISH: "asks once, then ends; your place is kept",
     Command.YES: "to what it asks",
-    Command.NO: "to what it asks",
+    Command.NO: "to what it asks; while braiding as back",
 }
 
 WORDS = (

@@ -25,6 +25,7 @@ def _say(*prompts: Prompt) -> tuple[Say, ...]:
 
 
 def greet(state: State) -> Outcome:
+    """The first words: the offer to carry on where the last session stopped, or how to load the loops."""
     if state.plan.stopped_at.prompted:
         return _offer(state)
     return _load(state, Prompt(()) if state.plan.brief else talk.greeting(state))
@@ -137,14 +138,17 @@ def _take_back(state: State, before: Before) -> Outcome:
 
 
 def again(state: State) -> Outcome:
+    """What "again" repeats: the last prompt, or the whole talk of loading."""
     return state, (Record("again", state.position), *_say(*state.last))
 
 
 def where(state: State) -> Outcome:
+    """Place, move to come and hands; nothing changes."""
     return state, (Record("where am I", state.position), *_say(*talk.where(state)))
 
 
 def pause(state: State) -> Outcome:
+    """Rest until she carries on; other talk moves nothing meanwhile."""
     state = replace(state, phase=Phase.PAUSED, beneath=(*state.beneath, state.phase))
     return state, (Record("pause", state.position), Show(), *_say(talk.RESTING))
 
@@ -174,15 +178,18 @@ def accept(state: State) -> Outcome:
 
 
 def ask_to_finish(state: State) -> Outcome:
+    """The question whether to finish."""
     state = replace(state, phase=Phase.ASKING, beneath=(*state.beneath, state.phase))
     return state, (Show(), *_say(talk.STOP_HERE))
 
 
 def ask_again(state: State) -> Outcome:
+    """The same question once more."""
     return state, _say(talk.STOP_HERE)
 
 
 def finish(state: State) -> Outcome:
+    """The end that she asked for, with what was done."""
     state = replace(state, phase=Phase.ENDED)
     return state, (Record("finish", state.position), Show(), *_say(talk.report(state)), End(Ending.FINISHED))
 
@@ -194,8 +201,10 @@ def _change_speed(state: State, change: int) -> Outcome:
 
 
 def slower(state: State) -> Outcome:
+    """One step slower, in speech and pace."""
     return _change_speed(state, -1)
 
 
 def faster(state: State) -> Outcome:
+    """One step faster, in speech and pace."""
     return _change_speed(state, 1)
