@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from companion.practice import talk
 from companion.practice.doubt import ANSWER_WITHIN_S
-from companion.practice.events import Ask, Effect, End, Ending, Note, Record, Say, Show, Speed, Wait
+from companion.practice.events import Ask, Effect, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.practice.state import NO_WAIT, PACE_FACTOR_PER_STEP, SPEED_STEPS, Before, Pace, Phase, State
@@ -74,8 +74,13 @@ def spoken(state: State) -> Outcome:
 
 
 def doubt(state: State) -> Outcome:
-    """A "next" that may not have been meant: it is asked about; what is being said goes on, and so does the pace."""
-    return replace(state, doubting=True, doubt_wait=NO_WAIT), (Ask(), Show())
+    """A "next" that may not have been meant: it is asked about; the prompt of the move goes on, and so does the pace.
+
+    Longer talk, as of the loading, is left unsaid: the question must not wait behind it.
+    """
+    prompting = state.before_next is not None and not state.before_next.said
+    hush = () if prompting else (Hush(),)
+    return replace(state, doubting=True, doubt_wait=NO_WAIT), (*hush, Ask(), Show())
 
 
 def drop(state: State) -> Outcome:

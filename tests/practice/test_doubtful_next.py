@@ -39,7 +39,7 @@ class TestAsking:
     @pytest.mark.parametrize("doubtful", [TWICE, IN_NOISE], ids=["at once", "in noise"])
     def test_it_asks_by_a_sound_and_moves_nothing(self, sitting: Sit, doubtful: HeardCommand) -> None:
         session = asked(sitting, doubtful)
-        assert session.effects == (Ask(), Show())
+        assert session.effects == (Hush(), Ask(), Show())
         assert session.position == Position(1, under_way=True)
 
     def test_a_word_at_the_threshold_is_believed(self, sitting: Sit) -> None:
@@ -47,17 +47,21 @@ class TestAsking:
         assert asked(sitting, clear).said == [SECOND]
 
     def test_a_word_that_began_before_the_session_moved_on_is_doubted_too(self, sitting: Sit) -> None:
-        assert asked(sitting, said("next", after_next_s=-0.3)).effects == (Ask(), Show())
+        assert asked(sitting, said("next", after_next_s=-0.3)).effects == (Hush(), Ask(), Show())
 
     def test_keys_and_pedals_are_never_doubted(self, sitting: Sit) -> None:
         assert sitting().hear("next", "next", "next").position == Position(3, under_way=True)
 
-    def test_the_prompt_that_is_being_said_goes_on(self, sitting: Sit) -> None:
-        assert Hush() not in sitting().hear("next").tell(TWICE).effects
+    def test_the_move_s_prompt_is_said_to_its_end_first(self, sitting: Sit) -> None:
+        assert sitting().hear("next").tell(TWICE).effects == (Ask(), Show())
+
+    @pytest.mark.parametrize("talk", ["where am I", "again", "slower"])
+    def test_no_other_talk_holds_the_question_up(self, sitting: Sit, talk: str) -> None:
+        assert sitting().hear("next", talk).tell(IN_NOISE).effects == (Hush(), Ask(), Show())
 
     def test_the_word_that_ends_the_loading_is_doubted_in_noise(self, sitting: Sit) -> None:
         session = sitting(brief=True).tell(IN_NOISE)
-        assert session.effects == (Ask(), Show())
+        assert session.effects == (Hush(), Ask(), Show())
         assert session.hear("yes").position == Position(1, under_way=True)
 
     @pytest.mark.parametrize("word", [word.value for word in Command if word is not Command.NEXT])
