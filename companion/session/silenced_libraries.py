@@ -14,8 +14,8 @@ from typing import TextIO
 def silenced_libraries() -> Iterator[None]:
     """Standard error is for Python alone, until the end of the block."""
     with contextlib.ExitStack() as stack:
-        # Without a standard error of the usual kind there is nothing to keep clean.
-        with contextlib.suppress(OSError, ValueError):
+        # Without a standard error of the usual kind (or without any: None) there is nothing to keep clean.
+        with contextlib.suppress(OSError, ValueError, AttributeError):
             for_python = stack.enter_context(_copy_for_python())
             stack.enter_context(contextlib.redirect_stderr(for_python))
             _away_with_the_rest(stack)
