@@ -18,6 +18,8 @@ from dataclasses import dataclass
 from typing import Any
 
 ASK_EVERY_S = 1.0
+LOOK_EVERY_S = 5.0
+"""How often a server is looked for where there is none; besides, whenever a device has been opened."""
 MADE_UP = "auto_null"
 """The sink that a server makes up while it has none: nobody hears it."""
 
@@ -97,7 +99,7 @@ class SoundServer:
                 pulse.connect(autospawn=False)
                 self._follow(pulse)
             self._seen = None
-            self._pause()
+            self._pause(LOOK_EVERY_S)
 
     def _follow(self, pulse: Any) -> None:
         """Ask until it is over; raises whatever pulsectl raises once the server has gone."""
@@ -113,10 +115,10 @@ class SoundServer:
                 sources.get(_newest(pulse.source_output_list(), "source")),
                 sinks.get(_newest(pulse.sink_input_list(), "sink")),
             )
-            self._pause()
+            self._pause(ASK_EVERY_S)
 
-    def _pause(self) -> None:
-        self._ask.wait(ASK_EVERY_S)
+    def _pause(self, most_s: float) -> None:
+        self._ask.wait(most_s)
         self._ask.clear()
 
 

@@ -143,6 +143,7 @@ class Devices(_SpokenToFile):
         ``file`` takes what is spoken instead of a loudspeaker.
         """
         self._wait = wait
+        self._wants_devices = open_microphone is not None or open_player is not None
         self._began_s = self.now()
         self._workshop = Workshop()
         self._server = SoundServer()
@@ -161,7 +162,8 @@ class Devices(_SpokenToFile):
 
     def start(self) -> None:
         """Open the microphone, and begin to ask the sound server where our streams are."""
-        self._server.start()
+        if self._wants_devices:
+            self._server.start()
         self._microphone.open(self.now(), FIRST_S)
 
     @property
