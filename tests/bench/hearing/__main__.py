@@ -30,7 +30,7 @@ from companion.listening.vocabulary import Vocabulary, VocabularyError, read_voc
 from hearing.conditions import CONDITIONS
 from hearing.corpus import Corpus, Word
 from hearing.pieces import Recording
-from hearing.recorded import RecordedFault, recorded
+from hearing.recorded import RecordedFault, recorded, talk
 from hearing.report import report, results
 from hearing.work import Setting, measure, tasks
 
@@ -73,6 +73,8 @@ def _material(asked: argparse.Namespace, corpus: Corpus, vocabulary: Vocabulary)
         more_words, more_recordings = recorded(folder, vocabulary)
         words += more_words if asked.only != "recordings" else []
         recordings += more_recordings if asked.only != "words" else []
+    for folder in asked.talk:
+        recordings += talk(folder)
     return (
         [word for word in words if not asked.voices or {word.voice, word.kind} & set(asked.voices)],
         [one for one in recordings if not asked.kinds or {one.kind, one.name} & set(asked.kinds)],
@@ -87,6 +89,7 @@ def _options() -> argparse.ArgumentParser:
     parser.add_argument("--model", type=Path, help="folder of a vosk model")
     parser.add_argument("--corpus", type=Path, default=user_cache_path("braiding-companion") / "hearing-bench")
     parser.add_argument("--recordings", type=Path, nargs="*", default=[], help="folders of sound-check --record")
+    parser.add_argument("--talk", type=Path, nargs="*", default=[], help="folders of sound files without commands")
     parser.add_argument("--json", type=Path, help="file for everything measured")
     parser.add_argument("--quick", action="store_true", help="a tenth of everything")
     parser.add_argument("--jobs", type=int, choices=(1, 2), default=1, help="processes")

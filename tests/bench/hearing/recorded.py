@@ -1,4 +1,6 @@
-"""People's own recordings as `companion sound-check --record DIR` writes them: one more voice, and reading as negative.
+"""People's own recordings: folders that `companion sound-check --record DIR` wrote, and any folder of talk.
+
+The first is one more voice, and its reading one more recording without commands:
 
 DIR/recording.json: {"format": 1, "rate_hz": 16000, "device": "...", "clips": [{"file": "next-1.wav", "wording": "next",
 "command": "next"}, ..., {"file": "reading-1.wav", "reading": "the text read aloud"}]}
@@ -12,9 +14,11 @@ from typing import Any
 
 import soundfile
 
+from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.vocabulary import Vocabulary, fold
 
 from .corpus import Tell, Word
+from .levels import RATE_HZ
 from .pieces import Piece, Recording
 
 INDEX = "recording.json"
@@ -66,3 +70,22 @@ def _word(name: str, number: int, path: Path, clip: dict[str, Any], vocabulary: 
 def _reading(name: str, path: Path, text: str) -> Recording:
     seconds = soundfile.info(path).duration
     return Recording("person reading", f"{name} {path.stem}", path, (Piece(path.stem, 0.0, seconds, text),))
+
+
+def talk(folder: Path, tell: Tell = print) -> list[Recording]:
+    """Every sound file in a folder, as sound that holds no command; what can't be read is told.
+
+    Raises:
+        RecordedFault: there is no such folder.
+    """
+    if not folder.is_dir():
+        raise RecordedFault(f"There is no folder {folder}.")
+    found = []
+    for path in sorted(path for path in folder.rglob("*") if path.suffix.lower() in (".wav", ".flac", ".ogg")):
+        try:
+            seconds = len(read_sound_file(path)) / RATE_HZ
+        except SoundFileFault as fault:
+            tell(f"{fault} It is left out.")
+            continue
+        found.append(Recording("talk", str(path.relative_to(folder)), path, (Piece(path.stem, 0.0, seconds),)))
+    return found

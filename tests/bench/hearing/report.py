@@ -27,20 +27,25 @@ def results(said: Sequence[Said], listened: Sequence[Listened], cost: Cost) -> d
         },
         "by_kind_and_condition": recall_rows(said, lambda one: (one.kind, one.condition)),
         "by_voice_and_condition": recall_rows(said, lambda one: (one.voice, one.condition)),
-        "by_wording_and_condition_natural": recall_rows(
-            [one for one in said if one.kind in ("natural", "person")], lambda one: (one.wording, one.condition)
-        ),
+        "by_wording_and_condition": recall_rows(_best_voices(said), lambda one: (one.wording, one.condition)),
         "confusions": confusions(said),
         "false_accepts": false_accept_rows(listened, lambda one: one.kind),
         "false_accepts_by_recording": false_accept_rows(listened, lambda one: one.recording),
         "cost": {
             "cpu_share_speech": cost.speech_cpu_s / cost.speech_s if cost.speech_s else None,
             "cpu_share_quiet": cost.quiet_cpu_s / cost.quiet_s if cost.quiet_s else None,
-            "resident_mb": cost.rss_mb,
+            "resident_mb": cost.resident_mb,
+            "ear_mb": cost.ear_mb,
+            "open_s": cost.open_s,
         },
         "accepts": [asdict(accept) for one in listened for accept in one.accepts],
         "words": [asdict(one) for one in said],
     }
+
+
+def _best_voices(said: Sequence[Said]) -> Sequence[Said]:
+    """What people and natural voices said; if there are none, what all said."""
+    return [one for one in said if one.kind in ("natural", "person")] or said
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
@@ -85,7 +90,10 @@ def report(found: dict[str, Any]) -> str:
         for key, what in (("cpu_share_speech", "a word is said"), ("cpu_share_quiet", "nobody speaks"))
         if cost[key] is not None
     )
-    parts.append(f"CPU {share or 'not measured'}; resident memory {cost['resident_mb']:.0f} MB.")
+    parts.append(
+        f"CPU {share or 'not measured'}; opening the ear took {cost['open_s']:.2f} s and {cost['ear_mb']:.0f} MB;"
+    )
+    parts.append(f"resident memory with the bench in it {cost['resident_mb']:.0f} MB.")
     return "\n".join(parts)
 
 
@@ -108,8 +116,8 @@ def _confusions(found: dict[str, Any]) -> str:
 
 def _missed(found: dict[str, Any]) -> str:
     some = ("clean", "pink 10 dB", "babble 10 dB", "workshop")
-    rows = [row for row in found["by_wording_and_condition_natural"] if row["group"][1] in some]
-    return _grid(rows, "wording (natural voices)")
+    rows = [row for row in found["by_wording_and_condition"] if row["group"][1] in some]
+    return _grid(rows, "wording (people's and natural voices, if any)")
 
 
 def _accepts(rows: Sequence[dict[str, Any]]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import multiprocessing
+import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
@@ -37,10 +38,12 @@ class Setting:
     is_quick: bool
     extra: dict[str, Any] = field(default_factory=dict)
 
-    def open(self) -> Ear:
-        """A fresh ear. Raises EarFault."""
+    def open(self) -> tuple[Ear, Cost]:
+        """A fresh ear, and what opening it took. Raises EarFault."""
         gc.collect()
-        return open_ear(self.kind, self.vocabulary, self.cache, self.model, **self.extra)
+        before, began = resident_mb(), time.perf_counter()
+        ear = open_ear(self.kind, self.vocabulary, self.cache, self.model, **self.extra)
+        return ear, Cost(ear_mb=resident_mb() - before, open_s=time.perf_counter() - began)
 
 
 @dataclass
@@ -72,12 +75,12 @@ class SayAll:
     conditions: Sequence[Condition]
 
     def __call__(self, setting: Setting) -> Measured:
-        ear, cost = setting.open(), Cost()
+        ear, cost = setting.open()
         said: list[Said] = []
         for number, condition in enumerate(self.conditions):
             settle(ear, condition, setting.around)
             said += [say(ear, word, condition, setting.around, cost) for word in self._script(setting, number)]
-        cost.rss_mb = resident_mb()
+        cost.resident_mb = resident_mb()
         return Measured(said, [], cost, ear.name, ear.note)
 
     def _script(self, setting: Setting, number: int) -> list[Word]:
@@ -94,10 +97,11 @@ class Overhear:
     recording: Recording
 
     def __call__(self, setting: Setting) -> Measured:
-        ear = setting.open()
+        ear, cost = setting.open()
         wordings = [wording for wording, _ in setting.vocabulary.wordings]
         heard = overhear(ear, self.recording, wordings, 1 / QUICK if setting.is_quick else 1.0)
-        return Measured([], [heard], Cost(rss_mb=resident_mb()), ear.name, ear.note)
+        cost.resident_mb = resident_mb()
+        return Measured([], [heard], cost, ear.name, ear.note)
 
 
 def tasks(words: Sequence[Word], conditions: Sequence[Condition], recordings: Sequence[Recording]) -> list[Task]:
