@@ -96,17 +96,16 @@ class Corpus:
         }
         for line in people.missing():
             self._tell(line)
+        names: list[str] = []
         for name, maker in makers.items():
             mark = folder / f".{name}-made"
-            inputs = json.dumps(self._inputs(name))
-            if mark.is_file() and mark.read_text(encoding="utf-8") == inputs:
-                continue
-            self._tell(f"Making the recordings of {name}.")
-            folder.mkdir(parents=True, exist_ok=True)
-            for kind, title, sound, pieces in maker():
-                write_recording(folder, kind, title, sound, pieces)
-            mark.write_text(inputs, encoding="utf-8")
-        return [read_recording(path) for path in sorted(folder.glob("[!.]*.json"))]
+            inputs = self._inputs(name)
+            if not mark.is_file() or json.loads(mark.read_text(encoding="utf-8"))["inputs"] != inputs:
+                self._tell(f"Making the recordings of {name}.")
+                made = [write_recording(folder, *one) for one in maker()]
+                mark.write_text(json.dumps({"inputs": inputs, "names": made}), encoding="utf-8")
+            names += json.loads(mark.read_text(encoding="utf-8"))["names"]
+        return [read_recording(folder / f"{name}.json") for name in names]
 
     def _inputs(self, name: str) -> list[str]:
         """What a set of recordings is made of: it is made anew when this changes."""

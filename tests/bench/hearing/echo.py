@@ -42,7 +42,7 @@ def recordings(
             sound, pieces = joined([parts[at] for at in np.random.default_rng(number).permutation(len(parts))], _GAP_S)
             if place in responses:
                 sound = in_room(sound, responses[place])
-            name = f"prompts-{place.replace(' ', '-')}-{-level:.0f}-db-down-{speed}"
+            name = f"prompts-{place.replace(' ', '-')}-{abs(level):.0f}-db-down-{speed}"
             yield "own prompts", name, as_heard(sound, SPEECH_DB + level, number), pieces
             number += 1
 

@@ -83,13 +83,14 @@ def as_heard(sound: np.ndarray, speech_db: float, seed: int) -> np.ndarray:
     return to_int16(sound * (amplitude(speech_db) / rms if rms else 0.0) + noise)
 
 
-def write_recording(folder: Path, kind: str, name: str, sound: np.ndarray, pieces: list[Piece]) -> None:
-    """Puts int16 sound and its pieces on disk; the text file comes last, so a recording that has one is whole."""
+def write_recording(folder: Path, kind: str, name: str, sound: np.ndarray, pieces: list[Piece]) -> str:
+    """Puts int16 sound and its pieces on disk, the text file last; returns the name."""
     write_sound(folder / f"{name}.flac", sound)
     text = json.dumps({"kind": kind, "name": name, "pieces": [asdict(piece) for piece in pieces]}, ensure_ascii=False)
     work = folder / f".{name}.json"
     work.write_text(text, encoding="utf-8")
     work.replace(folder / f"{name}.json")
+    return name
 
 
 def read_recording(path: Path) -> Recording:
