@@ -5,14 +5,17 @@ The ear knows no clock but the sound's own: times are seconds of sound that went
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
-from companion.listening.models import ModelFault, check_model
-from companion.listening.recogniser import EarFault, Recogniser
+from companion.listening.model_trial import prove_model
+from companion.listening.models import ModelFault
+from companion.listening.recogniser import EarFault, Guess, Recogniser
 from companion.listening.segmenter import RATE_HZ, Begun, Ended, Event, Refused, Segmenter, Sound
+from companion.listening.sensitivity import WORTH_SHOWING, Sensitivity, is_said
 from companion.listening.vocabulary import Vocabulary
 from companion.practice.commands import Command
 
@@ -26,22 +29,31 @@ class Hearing:
     """One utterance that could have been a command.
 
     Args:
-        text: the wording that was understood, or "" when none was.
+        text: the wording that was understood, or guessed at; "" when there is no guess.
         command: what it means; None when the ear is unsure.
         started: seconds of sound at which the word began.
         ended: seconds of sound at which the word ended (the decision comes later by the segmenter's hang).
+        above_background_db: how far its loudest 20 ms stood above the background.
     """
 
     text: str
     command: Command | None
     started: float
     ended: float
+    above_background_db: float = math.inf
 
 
 class Ear:
     """Listens with one recogniser for one vocabulary. Use it from one thread at a time."""
 
-    def __init__(self, recogniser: Recogniser, vocabulary: Vocabulary, note: str = "") -> None:
+    def __init__(
+        self,
+        recogniser: Recogniser,
+        vocabulary: Vocabulary,
+        note: str = "",
+        sensitivity: Sensitivity = Sensitivity.NORMAL,
+    ) -> None:
+        self._sensitivity = sensitivity
         self._recogniser = recogniser
         self._vocabulary = vocabulary
         self._segmenter = Segmenter()
@@ -86,14 +98,29 @@ class Ear:
         elif isinstance(event, Sound):
             self._recogniser.feed(event.samples)
         elif isinstance(event, Ended):
-            text = self._recogniser.finish() or ""
-            return [Hearing(text, self._vocabulary.command(text), event.start / RATE_HZ, event.end / RATE_HZ)]
+            return [self._judge(self._recogniser.finish(), event)]
         elif isinstance(event, Refused):
             pass  # the next start() forgets its sound
         return []
 
+    def _judge(self, guess: Guess, event: Ended) -> Hearing:
+        said = is_said(guess.sureness, self._sensitivity)
+        return Hearing(
+            text=guess.wording if said or guess.sureness >= WORTH_SHOWING else "",
+            command=self._vocabulary.command(guess.wording) if said else None,
+            started=event.start / RATE_HZ,
+            ended=event.end / RATE_HZ,
+            above_background_db=event.above_background_db,
+        )
 
-def open_ear(kind: str, vocabulary: Vocabulary, cache: Path, vosk_model: Path | None = None) -> Ear:
+
+def open_ear(
+    kind: str,
+    vocabulary: Vocabulary,
+    cache: Path,
+    vosk_model: Path | None = None,
+    sensitivity: Sensitivity = Sensitivity.NORMAL,
+) -> Ear:
     """Opens an ear; takes 0.3 to 3 seconds, so call it off the main thread.
 
     Args:
@@ -101,6 +128,7 @@ def open_ear(kind: str, vocabulary: Vocabulary, cache: Path, vosk_model: Path | 
         vocabulary: what can be said.
         cache: folder for what is built once; made if missing.
         vosk_model: folder of a vosk model, if any.
+        sensitivity: how sure the ear must be before a word counts.
 
     Raises:
         EarFault: no ear of this kind can be opened.
@@ -112,14 +140,15 @@ def open_ear(kind: str, vocabulary: Vocabulary, cache: Path, vosk_model: Path | 
             "The vosk ear needs a model: 'companion sound-check --get-model' fetches one, or set VOSK_MODEL_PATH."
         )
     if kind == "sphinx" or vosk_model is None:
-        return Ear(_open_sphinx(vocabulary, cache), vocabulary)
+        return Ear(_open_sphinx(vocabulary, cache), vocabulary, sensitivity=sensitivity)
     try:
-        check_model(vosk_model)
-        return Ear(_open_vosk(vocabulary, vosk_model), vocabulary)
+        prove_model(vosk_model, cache)
+        return Ear(_open_vosk(vocabulary, vosk_model), vocabulary, sensitivity=sensitivity)
     except (ModelFault, EarFault) as fault:
         if kind == "vosk":
             raise EarFault(str(fault)) from None
-        return Ear(_open_sphinx(vocabulary, cache), vocabulary, note=f"{fault} Listening with sphinx instead.")
+        note = f"{fault} Listening with sphinx instead."
+        return Ear(_open_sphinx(vocabulary, cache), vocabulary, note, sensitivity)
 
 
 def _open_sphinx(vocabulary: Vocabulary, cache: Path) -> Recogniser:

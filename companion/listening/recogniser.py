@@ -1,7 +1,8 @@
-"""What every recogniser offers: one utterance in, its words out."""
+"""What every recogniser offers: one utterance in, a guess at what it was out."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -11,8 +12,25 @@ class EarFault(RuntimeError):  # noqa: N818 (a fault leaves a working session)
     """An ear that cannot be opened. The message is one sentence: what is missing and what brings it."""
 
 
+@dataclass(frozen=True)
+class Guess:
+    """What an utterance most likely was.
+
+    Args:
+        wording: the likeliest wording of the vocabulary; "" when none is in question.
+        sureness: 0 to 1. That of 1/2 is meant to be right as often as wrong among sounds that people make at work.
+    """
+
+    wording: str
+    sureness: float
+
+
+NOTHING = Guess("", 0.0)
+"""The guess at what is no wording at all."""
+
+
 class Recogniser(Protocol):
-    """Turns one utterance at a time into text. Making one may take seconds; it may be made in any one thread.
+    """Turns one utterance at a time into a guess. Making one may take seconds; it may be made in any one thread.
 
     For each utterance: `start`, any number of `feed`, `finish`; `start` again forgets an utterance not finished.
     """
@@ -30,6 +48,6 @@ class Recogniser(Protocol):
         """The next samples of it: int16, mono, 16 kHz."""
         ...
 
-    def finish(self) -> str | None:
-        """It ended: exactly one wording of the vocabulary, or None when it was anything else."""
+    def finish(self) -> Guess:
+        """It ended: which wording of the vocabulary the whole of it is, and how sure that is."""
         ...

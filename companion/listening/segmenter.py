@@ -77,11 +77,15 @@ class Sound:
 
 @dataclass(frozen=True, eq=False)
 class Ended:
-    """The utterance ended; the word lies between the samples `start` and `end`, and this was known at `decided`."""
+    """The utterance ended; the word lies between the samples `start` and `end`, and this was known at `decided`.
+
+    `above_background_db`: how far its loudest frame stood above the background that it began in.
+    """
 
     start: int
     end: int
     decided: int
+    above_background_db: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -119,6 +123,7 @@ class Segmenter:
         self._start = 0
         self._end = 0
         self._peak = _QUIETEST_DB
+        self._background_db = _QUIETEST_DB
         self._just_opened = False
 
     @property
@@ -191,6 +196,7 @@ class Segmenter:
         self._end = self._clock
         self._quiet = 0
         self._peak = level
+        self._background_db = self.floor_db
         self._length = len(self._pre_roll)
         events.append(Begun(self._start, np.concatenate([*self._background, self._rest[:0]])))
         if self._just_opened:
@@ -221,7 +227,7 @@ class Segmenter:
         if over and (self._end - self._start) / RATE_HZ < SHORTEST_S:
             events.append(Refused(self._start, Refusal.TOO_SHORT))
         elif over:
-            events.append(Ended(self._start, self._end, self._clock))
+            events.append(Ended(self._start, self._end, self._clock, self._peak - self._background_db))
         elif self._length * _FRAME_S > LONGEST_S:
             self._state = _State.REFUSED
             events.append(Refused(self._start, Refusal.TOO_LONG))

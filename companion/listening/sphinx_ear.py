@@ -20,7 +20,7 @@ import numpy as np
 
 from companion.listening.language_model import DICTIONARY_FILE, MODEL_FILE, prepared_model, token
 from companion.listening.noise import NoiseRemover
-from companion.listening.recogniser import EarFault
+from companion.listening.recogniser import NOTHING, EarFault, Guess
 from companion.listening.vocabulary import Vocabulary
 
 MARGIN = 0.03
@@ -28,6 +28,10 @@ MARGIN = 0.03
 (pocketsphinx's scaled scores, in which this is about 30 nats of acoustic and weighted language score together)."""
 NOISY_BELOW_DB = 20.0
 """The loudest moment of an utterance in noise is less than this above the background."""
+_MARGIN_SPREAD = 0.015
+"""What the margin must be more for the odds to be e times better."""
+QUIET_SURENESS = 0.85
+"""In a quiet room the winner is taken at its word."""
 _HYPOTHESES = 20
 
 
@@ -83,16 +87,20 @@ class SphinxRecogniser:
         if len(sound):
             self._decoder.process_raw(sound.tobytes(), False, False)
 
-    def finish(self) -> str | None:
-        """The wording that the whole utterance is, or None."""
+    def finish(self) -> Guess:
+        """The wording that the whole utterance is."""
         self._decode(self._remover.finish())
         self._decoder.end_utt()
         self._open = False
         hypothesis = self._decoder.hyp()
         best = hypothesis.hypstr if hypothesis else ""
-        if best not in self._wordings or (self._is_noisy() and self._margin(best) < MARGIN):
-            return None
-        return self._wordings[best]
+        if best not in self._wordings:
+            return NOTHING
+        return Guess(self._wordings[best], self._sureness(best) if self._is_noisy() else QUIET_SURENESS)
+
+    def _sureness(self, best: str) -> float:
+        """In noise: 1/2 at the margin that is asked for."""
+        return 1 / (1 + math.exp(min((MARGIN - self._margin(best)) / _MARGIN_SPREAD, 50.0)))
 
     def _is_noisy(self) -> bool:
         return self._peak_power < self._background_power * 10 ** (NOISY_BELOW_DB / 10)

@@ -19,7 +19,7 @@ from pathlib import Path
 import numpy as np
 
 from companion.listening.models import check_model
-from companion.listening.recogniser import EarFault
+from companion.listening.recogniser import NOTHING, EarFault, Guess
 from companion.listening.segmenter import RATE_HZ
 from companion.listening.vocabulary import Vocabulary, fold
 
@@ -75,8 +75,9 @@ class VoskRecogniser:
     def start(self, background: np.ndarray) -> None:
         """A new utterance begins; vosk has no use for its background."""
         self._recognizer = self._make(self._model, RATE_HZ, self._grammar)
+        self._recognizer.SetWords(True)
         self._waiting = bytearray()
-        self._parts: list[str] = []
+        self._said: list[tuple[str, float]] = []
 
     def feed(self, block: np.ndarray) -> None:
         """The next samples of it: int16, mono, 16 kHz."""
@@ -87,16 +88,19 @@ class VoskRecogniser:
 
     def _accept(self, sound: bytes) -> None:
         if self._recognizer.AcceptWaveform(sound):
-            self._parts.append(_text(self._recognizer.Result()))
+            self._said += _words(self._recognizer.Result())
 
-    def finish(self) -> str | None:
-        """The wording that the whole utterance is, or None."""
+    def finish(self) -> Guess:
+        """The wording that the whole utterance is; as sure as vosk is of its least sure word, which says little."""
         if self._waiting:
             self._accept(bytes(self._waiting))
-        self._parts.append(_text(self._recognizer.FinalResult()))
-        text = fold(" ".join(self._parts))
-        return text if text in self._wordings else None
+        self._said += _words(self._recognizer.FinalResult())
+        text = fold(" ".join(word for word, _ in self._said))
+        if text not in self._wordings:
+            return NOTHING
+        return Guess(text, min(sureness for _, sureness in self._said))
 
 
-def _text(result: str) -> str:
-    return str(json.loads(result).get("text", ""))
+def _words(result: str) -> list[tuple[str, float]]:
+    """The words of a result, each with vosk's confidence in it (0 to 1)."""
+    return [(str(word["word"]), float(word["conf"])) for word in json.loads(result).get("result", [])]

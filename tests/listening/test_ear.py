@@ -1,6 +1,6 @@
 """The ear: segmenter, recogniser and vocabulary together, and the clock of the sound.
 
-The recogniser here is a text listener: it "understands" by the utterance's loudness, so that only the ear is on trial.
+The recogniser here is the test's own, the surer the louder the utterance, so that only the ear is on trial.
 """
 
 from __future__ import annotations
@@ -12,12 +12,14 @@ import pytest
 from listening_sounds import RATE_HZ, hear, room
 
 from companion.listening.ear import Ear, EarFault, Hearing, open_ear
+from companion.listening.recogniser import NOTHING, Guess
+from companion.listening.sensitivity import Sensitivity
 from companion.listening.vocabulary import Vocabulary
 from companion.practice.commands import Command
 
 
 class LoudnessListener:
-    """Says "next" of a loud utterance, nothing of a soft one, and keeps what it was told."""
+    """Guesses "next", the surer the louder the utterance, and keeps what it was told."""
 
     name = "loudness"
 
@@ -36,9 +38,10 @@ class LoudnessListener:
             self.calls.append("feed")
         self.sound = np.concatenate([self.sound, block])
 
-    def finish(self) -> str | None:
+    def finish(self) -> Guess:
         self.calls.append("finish")
-        return "next" if np.abs(self.sound).max() > 8_000 else None
+        loudest = int(np.abs(self.sound).max())
+        return Guess("next", min(loudest / 16_000, 1.0)) if loudest > 800 else NOTHING
 
 
 @pytest.fixture
@@ -63,8 +66,38 @@ def test_a_hearing_tells_what_was_said_and_when(ear: Ear) -> None:
 
 
 def test_an_utterance_that_is_no_wording_is_a_hearing_without_command(ear: Ear) -> None:
-    [hearing] = hear(ear, word(level_db=-40.0))
+    [hearing] = hear(ear, word(level_db=-50.0))
     assert (hearing.text, hearing.command) == ("", None)
+
+
+def test_an_unsure_guess_is_told_and_is_no_command(ear: Ear) -> None:
+    [hearing] = hear(ear, word(level_db=-28.0))
+    assert (hearing.text, hearing.command) == ("next", None)
+
+
+@pytest.mark.parametrize(
+    ("level_db", "said_when"),
+    [
+        (-18.0, {Sensitivity.CAREFUL, Sensitivity.NORMAL, Sensitivity.EAGER}),
+        (-22.5, {Sensitivity.NORMAL, Sensitivity.EAGER}),
+        (-27.0, {Sensitivity.EAGER}),
+        (-36.0, set()),
+    ],
+)
+def test_how_sure_is_sure_enough_is_the_braiders_choice(
+    english: Vocabulary, level_db: float, said_when: set[Sensitivity]
+) -> None:
+    ears = {choice: Ear(LoudnessListener(), english, sensitivity=choice) for choice in Sensitivity}
+    heard = {
+        choice: [hearing.command for hearing in hear(ear, word(level_db=level_db))] for choice, ear in ears.items()
+    }
+    assert {choice for choice, commands in heard.items() if commands == [Command.NEXT]} == said_when
+
+
+def test_a_hearing_tells_how_far_the_word_stood_above_the_background(ear: Ear) -> None:
+    [hearing] = hear(ear, word(level_db=-18.0))
+    [softer] = hear(ear, word(level_db=-28.0))
+    assert hearing.above_background_db - softer.above_background_db == pytest.approx(10.0, abs=1.5)
 
 
 def test_the_recogniser_works_while_the_word_is_said(ear: Ear, listener: LoudnessListener) -> None:

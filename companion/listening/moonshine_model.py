@@ -1,0 +1,189 @@
+"""How likely each wording is, by a small neural English recogniser: an encoder of sound and a decoder of text pieces.
+
+The network is the "tiny" English one of the package moonshine-voice (MIT; 27 million weights, 8 bits each), described
+in N. Jeffries and others 2024, "Moonshine: Speech Recognition for Live Transcription and Voice Commands",
+arXiv:2410.15608. Its two halves are run by onnxruntime, on one core.
+
+The decoder gives the probability of each next piece of text. Multiplied along the ways to write a wording ("Next.",
+"next", ...), and summed over these ways, they give the probability that the whole utterance is this wording among all
+texts whatever: nothing needs to be decoded freely, and every other word of English competes.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from importlib.util import find_spec
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from companion.listening.recogniser import EarFault
+
+_ENCODER, _DECODER, _PIECES = "encoder_model.ort", "decoder_model_merged.ort", "tokenizer.bin"
+_BEGIN, _END = 1, 2
+_FIRST_PIECE = 259
+"""Numbers below are signs of control and single bytes."""
+_SPACE = "▁"
+_LEAST_LOG = -16.0
+"""Ways less likely than this (natural logarithm) are not followed to their end."""
+_ENDINGS = ("", ".", "!", "?", ",", "...")
+
+Pieces = tuple[int, ...]
+
+
+def model_folder() -> Path:
+    """The folder of the network inside the installed package.
+
+    Raises:
+        EarFault: the package is missing, or is a release without the network.
+    """
+    package = find_spec("moonshine_voice")
+    folder = Path(package.origin).parent / "assets" / "tiny-en" if package and package.origin else None
+    if folder is None or not all((folder / name).is_file() for name in (_ENCODER, _DECODER, _PIECES)):
+        raise EarFault("The moonshine ear isn't installed: 'pip install \"moonshine-voice<=0.1.0\"' brings it.")
+    return folder
+
+
+class TextPieces:
+    """The pieces that the decoder writes with; `split` cuts a text as its training did.
+
+    Args:
+        raw: the file of pieces: for each its length in bytes (one byte, or two from 128 on), then its UTF-8 text.
+    """
+
+    def __init__(self, raw: bytes) -> None:
+        self._number: dict[str, int] = {}
+        place = number = 0
+        while place < len(raw):
+            length, place = raw[place], place + 1
+            if length >= 128:
+                length, place = raw[place] * 128 + length - 128, place + 1
+            if length and number >= _FIRST_PIECE:
+                self._number.setdefault(raw[place : place + length].decode("utf-8", "replace"), number)
+            place += length
+            number += 1
+
+    def split(self, text: str) -> Pieces:
+        """The numbers of the pieces of `text`: neighbours are joined, the most frequent pair first.
+
+        Byte-pair encoding as in R. Sennrich and others 2016, doi 10.18653/v1/P16-1162; a pair's rank is its number.
+
+        Raises:
+            KeyError: a letter that no piece has.
+        """
+        parts = list(_SPACE + text.replace(" ", _SPACE))
+        while True:
+            pairs = [(self._number.get(a + b), place) for place, (a, b) in enumerate(pairwise(parts))]
+            known = [(number, place) for number, place in pairs if number is not None]
+            if not known:
+                return tuple(self._number[part] for part in parts)
+            _, place = min(known)
+            parts[place : place + 2] = [parts[place] + parts[place + 1]]
+
+
+def ways_to_write(wording: str) -> set[str]:
+    """The ways in which a transcript may write a wording that is the whole utterance."""
+    named = re.sub(r"\bi\b", "I", wording)
+    cases = {named, named[0].upper() + named[1:], named.title(), wording.upper()}
+    return {case + ending for case in cases for ending in _ENDINGS}
+
+
+class WordingScorer:
+    """Scores utterances against a fixed list of wordings.
+
+    Args:
+        wordings: folded wordings; one with a letter that English writing lacks is an EarFault.
+        lead_in: the text of sound that is put before each utterance (see `log_probabilities`).
+
+    Raises:
+        EarFault: onnxruntime or the network is missing or can't be read.
+    """
+
+    def __init__(self, wordings: Iterable[str], lead_in: str = "") -> None:
+        folder = model_folder()
+        try:
+            import onnxruntime
+
+            options = onnxruntime.SessionOptions()
+            options.intra_op_num_threads = options.inter_op_num_threads = 1
+            self._encoder: Any = onnxruntime.InferenceSession(str(folder / _ENCODER), options)
+            self._decoder: Any = onnxruntime.InferenceSession(str(folder / _DECODER), options)
+            pieces = TextPieces((folder / _PIECES).read_bytes())
+        except ImportError:
+            raise EarFault("The moonshine ear needs onnxruntime: 'pip install onnxruntime' brings it.") from None
+        except Exception as error:  # onnxruntime raises kinds of its own
+            raise EarFault(
+                f"The moonshine ear's network in {folder} can't be read ({error}): install it anew."
+            ) from None
+        self._ways: dict[Pieces, str] = {}
+        self._pieces_after: dict[Pieces, set[int]] = {}
+        for wording in wordings:
+            for text in ways_to_write(wording):
+                self._add(wording, (*_split(pieces, text), _END))
+        self._lead_in = _split(pieces, lead_in) if lead_in else ()
+        self._past = [wanted.name for wanted in self._decoder.get_inputs() if wanted.name.startswith("past")]
+        self._past_shape = self._decoder.get_inputs()[3].shape
+
+    def _add(self, wording: str, way: Pieces) -> None:
+        self._ways[way] = wording
+        for place, piece in enumerate(way):
+            self._pieces_after.setdefault(way[:place], set()).add(piece)
+
+    def log_probabilities(self, sound: np.ndarray) -> dict[str, float]:
+        """Natural logarithm of the probability that `sound` says exactly this wording, after the lead-in.
+
+        Args:
+            sound: float32, mono, 16 kHz, full scale 1; it begins with the sound of the lead-in text.
+
+        Returns:
+            The wordings that are not out of the question; none of the others has more than about exp(-16).
+        """
+        heard = self._encode(sound)
+        live: dict[Pieces, float] = {(): 0.0}
+        found: dict[str, float] = {}
+        while live:
+            following = self._following(heard, list(live))
+            longer: dict[Pieces, float] = {}
+            for (said, so_far), logs in zip(live.items(), following, strict=True):
+                for piece in {
+                    way[len(said)] for way in self._ways if way[: len(said)] == said and len(way) > len(said)
+                }:
+                    log = so_far + float(logs[piece])
+                    way = (*said, piece)
+                    if way in self._ways:
+                        wording = self._ways[way]
+                        found[wording] = float(np.logaddexp(found.get(wording, -np.inf), log))
+                    elif log > _LEAST_LOG:
+                        longer[way] = log
+            live = longer
+        return found
+
+    def _encode(self, sound: np.ndarray) -> np.ndarray:
+        batch = sound.astype(np.float32)[None]
+        feed = {"input_values": batch, "attention_mask": np.ones(batch.shape, np.int64)}
+        return np.asarray(self._encoder.run(None, feed)[0])
+
+    def _following(self, heard: np.ndarray, said: list[Pieces]) -> np.ndarray:
+        """Log probabilities of the next piece after each of `said` (all of one length): len(said) x pieces."""
+        count = len(said)
+        _, heads, _, width = self._past_shape
+        feed: dict[str, Any] = {
+            "input_ids": np.array([[_BEGIN, *self._lead_in, *pieces] for pieces in said], np.int64),
+            "encoder_hidden_states": np.repeat(heard, count, axis=0),
+            "encoder_attention_mask": np.ones((count, heard.shape[1]), np.int64),
+            "use_cache_branch": np.array([False]),
+        }
+        feed |= {name: np.zeros((count, heads, 0, width), np.float32) for name in self._past}
+        logits = self._decoder.run(["logits"], feed)[0][:, -1]
+        logits = logits - logits.max(axis=-1, keepdims=True)
+        return np.asarray(logits - np.log(np.exp(logits).sum(axis=-1, keepdims=True)))
+
+
+def _split(pieces: TextPieces, text: str) -> Pieces:
+    try:
+        return pieces.split(text)
+    except KeyError:
+        raise EarFault(f"The moonshine ear can't write '{text}': it knows English only.") from None
