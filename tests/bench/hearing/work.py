@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import multiprocessing
 import time
+import zlib
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
@@ -77,16 +78,17 @@ class SayAll:
     def __call__(self, setting: Setting) -> Measured:
         ear, cost = setting.open()
         said: list[Said] = []
-        for number, condition in enumerate(self.conditions):
+        for condition in self.conditions:
             settle(ear, condition, setting.around)
-            said += [say(ear, word, condition, setting.around, cost) for word in self._script(setting, number)]
+            said += [say(ear, word, condition, setting.around, cost) for word in self._script(setting, condition)]
         cost.resident_mb = resident_mb()
         return Measured(said, [], cost, ear.name, ear.note)
 
-    def _script(self, setting: Setting, number: int) -> list[Word]:
-        """The words in an order that is mixed but always the same; a quick run takes others in each condition."""
+    def _script(self, setting: Setting, condition: Condition) -> list[Word]:
+        """The words in an order that is mixed but always the same; a quick run has others for each voice and condition."""
         every = QUICK if setting.is_quick else 1
-        chosen = [word for place, word in enumerate(self.words) if (place + number) % every == 0]
+        first = zlib.crc32(f"{self.words[0].voice} {condition.name}".encode())
+        chosen = [word for place, word in enumerate(self.words) if (place + first) % every == 0]
         return [chosen[place] for place in np.random.default_rng(1).permutation(len(chosen))]
 
 
