@@ -85,7 +85,7 @@ class SayAll:
         return Measured(said, [], cost, ear.name, ear.note)
 
     def _script(self, setting: Setting, condition: Condition) -> list[Word]:
-        """The words in an order that is mixed but always the same; a quick run has others for each voice and condition."""
+        """The words, mixed but always in the same order; a quick run has others for each voice and condition."""
         every = QUICK if setting.is_quick else 1
         first = zlib.crc32(f"{self.words[0].voice} {condition.name}".encode())
         chosen = [word for place, word in enumerate(self.words) if (place + first) % every == 0]
