@@ -26,6 +26,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from platformdirs import user_cache_path
 
 from companion.listening.ear import KINDS, EarFault
+from companion.listening.sensitivity import Sensitivity
 from companion.listening.vocabulary import Vocabulary, VocabularyError, read_vocabulary
 from hearing.conditions import CONDITIONS
 from hearing.corpus import Corpus, Word
@@ -47,8 +48,8 @@ def main() -> int:
         around = corpus.surroundings()
         if asked.make:
             return 0
-        extra = {"sensitivity": asked.sensitivity} if asked.sensitivity else {}
-        setting = Setting(asked.ear, vocabulary, asked.corpus / "ear", asked.model, around, asked.quick, extra)
+        sensitivity = Sensitivity(asked.sensitivity)
+        setting = Setting(asked.ear, vocabulary, asked.corpus / "ear", asked.model, around, asked.quick, sensitivity)
         wanted = asked.conditions or [one.name for one in CONDITIONS]
         chosen = [one for one in CONDITIONS if one.name in wanted and around.offer(one)]
         whole = measure(setting, tasks(words, chosen, recordings), asked.jobs, _progress)
@@ -84,7 +85,7 @@ def _material(asked: argparse.Namespace, corpus: Corpus, vocabulary: Vocabulary)
 def _options() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="hearing", description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--ear", choices=KINDS, default="auto")
-    parser.add_argument("--sensitivity", help="the ear's sensitivity, by name")
+    parser.add_argument("--sensitivity", choices=[one.value for one in Sensitivity], default="normal")
     parser.add_argument("--vocabulary", type=Path, default=ROOT / "audio_prompts" / "en" / "vocabulary.toml")
     parser.add_argument("--model", type=Path, help="folder of a vosk model")
     parser.add_argument("--corpus", type=Path, default=user_cache_path("braiding-companion") / "hearing-bench")

@@ -8,13 +8,13 @@ import time
 import zlib
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
 from companion.listening.ear import Ear, open_ear
+from companion.listening.sensitivity import Sensitivity
 from companion.listening.vocabulary import Vocabulary
 
 from .conditions import Condition, Surroundings
@@ -29,7 +29,7 @@ QUICK = 10
 
 @dataclass(frozen=True)
 class Setting:
-    """Which ear is measured with which vocabulary, and in what. `extra` goes to open_ear as it is."""
+    """Which ear is measured with which vocabulary, how sure it must be, and in what."""
 
     kind: str
     vocabulary: Vocabulary
@@ -37,13 +37,13 @@ class Setting:
     model: Path | None
     around: Surroundings
     is_quick: bool
-    extra: dict[str, Any] = field(default_factory=dict)
+    sensitivity: Sensitivity = Sensitivity.NORMAL
 
     def open(self) -> tuple[Ear, Cost]:
         """A fresh ear, and what opening it took. Raises EarFault."""
         gc.collect()
         before, began = resident_mb(), time.perf_counter()
-        ear = open_ear(self.kind, self.vocabulary, self.cache, self.model, **self.extra)
+        ear = open_ear(self.kind, self.vocabulary, self.cache, self.model, self.sensitivity)
         return ear, Cost(ear_mb=resident_mb() - before, open_s=time.perf_counter() - began)
 
 
