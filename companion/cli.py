@@ -195,6 +195,12 @@ def _add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
         default="auto",
         help="which ear listens; keys: none, keys and pedals only",
     )
+    group.add_argument(
+        "--sensitivity",
+        choices=("careful", "normal", "eager"),
+        default="normal",
+        help="careful: rather miss a word than imagine one; eager: the other way round",
+    )
     group.add_argument("--model", type=Path, metavar="FOLDER", help="a vosk model on disk (else VOSK_MODEL_PATH)")
     group.add_argument("--vocabulary", type=Path, metavar="FILE", help="another file of the words to listen for")
     group.add_argument("--from-audio", type=Path, metavar="IN.WAV", help="a sound file instead of the microphone")

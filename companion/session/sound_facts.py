@@ -39,7 +39,7 @@ class SoundFacts:
         return Uttered(
             after_next_s=began_s - self._moved_on_s,
             after_words_s=began_s - self._all_said_s,
-            above_background_db=getattr(hearing, "above_background_db", math.inf),
+            above_background_db=hearing.above_background_db,
         )
 
     def unsure(self, hearing: Hearing, ear: Ear) -> Unsure:
