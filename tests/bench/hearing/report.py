@@ -83,7 +83,8 @@ def report(found: dict[str, Any]) -> str:
         parts += [_delays(found), "", _confusions(found), "", _missed(found), ""]
     if found["false_accepts"]:
         parts += ["Commands heard where none was meant (in pieces that do say one: last column).", ""]
-        parts += [_accepts(found["false_accepts"]), "", _accepts(found["false_accepts_by_recording"]), ""]
+        some = [row for row in found["false_accepts_by_recording"] if row["accepts"]]
+        parts += [_accepts(found["false_accepts"]), "", "Recordings with any:", "", _accepts(some), ""]
     cost = found["cost"]
     share = " and ".join(
         f"{100 * cost[key]:.1f} % of real time while {what}"
