@@ -19,6 +19,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections import Counter
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -60,7 +61,9 @@ def main() -> int:
     wordings = {wording: command.value for wording, command in vocabulary.wordings}
     about |= {"language": vocabulary.language, "wordings": wordings}
     found = about | results(whole.said, whole.listened, whole.cost)
-    print(f"Ear: {whole.ear}. {whole.note}\n\n{report(found)}")
+    counts = Counter(wordings.values())
+    print(f"Ear: {whole.ear}. {whole.note}".rstrip())
+    print(f"Wordings: {', '.join(f'{command} {count}' for command, count in counts.items())}.\n\n{report(found)}")
     if asked.json:
         asked.json.write_text(json.dumps(found, ensure_ascii=False, indent=1), encoding="utf-8")
     return 0
