@@ -14,7 +14,7 @@ import numpy as np
 from companion.listening.model_trial import prove_model
 from companion.listening.models import ModelFault
 from companion.listening.recogniser import EarFault, Guess, Recogniser
-from companion.listening.segmenter import RATE_HZ, Begun, Ended, Event, Refused, Segmenter, Sound
+from companion.listening.segmenter import RATE_HZ, Begun, Ended, Event, Paused, Refused, Segmenter, Sound
 from companion.listening.sensitivity import WORTH_SHOWING, Sensitivity, is_said
 from companion.listening.vocabulary import Vocabulary
 from companion.practice.commands import Command
@@ -97,8 +97,10 @@ class Ear:
             self._recogniser.start(event.background)
         elif isinstance(event, Sound):
             self._recogniser.feed(event.samples)
+        elif isinstance(event, Paused):
+            self._recogniser.consider(_word(event))
         elif isinstance(event, Ended):
-            return [self._judge(self._recogniser.finish(), event)]
+            return [self._judge(self._recogniser.finish(_word(event)), event)]
         elif isinstance(event, Refused):
             pass  # the next start() forgets its sound
         return []
@@ -112,6 +114,11 @@ class Ear:
             ended=event.end / RATE_HZ,
             above_background_db=event.above_background_db,
         )
+
+
+def _word(event: Paused | Ended) -> range:
+    """Where the word lies in the utterance's sound."""
+    return range(event.lead, event.lead + event.end - event.start)
 
 
 def open_ear(

@@ -32,7 +32,8 @@ NOTHING = Guess("", 0.0)
 class Recogniser(Protocol):
     """Turns one utterance at a time into a guess. Making one may take seconds; it may be made in any one thread.
 
-    For each utterance: `start`, any number of `feed`, `finish`; `start` again forgets an utterance not finished.
+    For each utterance: `start`, any number of `feed` and now and then `consider`, `finish`; `start` again forgets an
+    utterance not finished. A word is the range of the samples fed since `start` in which it lies.
     """
 
     @property
@@ -48,6 +49,10 @@ class Recogniser(Protocol):
         """The next samples of it: int16, mono, 16 kHz."""
         ...
 
-    def finish(self) -> Guess:
+    def consider(self, word: range) -> None:
+        """The utterance may have ended: what takes time can be done now. Sound may follow all the same."""
+        ...
+
+    def finish(self, word: range) -> Guess:
         """It ended: which wording of the vocabulary the whole of it is, and how sure that is."""
         ...

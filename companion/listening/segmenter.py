@@ -26,6 +26,7 @@ FRAME = 320
 ON_DB = 6.0
 OFF_DB = 4.0
 TAIL_DB = 22.0
+PAUSE_S = 0.16
 HANG_S = 0.28
 PRE_ROLL_S = 0.20
 SHORTEST_S = 0.10
@@ -76,15 +77,29 @@ class Sound:
 
 
 @dataclass(frozen=True, eq=False)
+class Paused:
+    """It has been quiet for `PAUSE_S`: the utterance may have ended at the sample `end`. It began at `start`.
+
+    `lead`: how many samples of the utterance's sound come before the word.
+    """
+
+    start: int
+    end: int
+    lead: int
+
+
+@dataclass(frozen=True, eq=False)
 class Ended:
     """The utterance ended; the word lies between the samples `start` and `end`, and this was known at `decided`.
 
+    `lead`: how many samples of the utterance's sound come before the word.
     `above_background_db`: how far its loudest frame stood above the background that it began in.
     """
 
     start: int
     end: int
     decided: int
+    lead: int
     above_background_db: float
 
 
@@ -96,7 +111,7 @@ class Refused:
     reason: Refusal
 
 
-Event = Begun | Sound | Ended | Refused
+Event = Begun | Sound | Paused | Ended | Refused
 
 
 class _State(Enum):
@@ -224,10 +239,13 @@ class Segmenter:
             self._loud = 0
 
     def _judge(self, over: bool, events: list[Event]) -> None:
+        lead = self._length * FRAME - (self._clock - self._start)
+        if self._quiet == round(PAUSE_S / _FRAME_S):
+            events.append(Paused(self._start, self._end, lead))
         if over and (self._end - self._start) / RATE_HZ < SHORTEST_S:
             events.append(Refused(self._start, Refusal.TOO_SHORT))
         elif over:
-            events.append(Ended(self._start, self._end, self._clock, self._peak - self._background_db))
+            events.append(Ended(self._start, self._end, self._clock, lead, self._peak - self._background_db))
         elif self._length * _FRAME_S > LONGEST_S:
             self._state = _State.REFUSED
             events.append(Refused(self._start, Refusal.TOO_LONG))

@@ -87,7 +87,10 @@ class SphinxRecogniser:
         if len(sound):
             self._decoder.process_raw(sound.tobytes(), False, False)
 
-    def finish(self) -> Guess:
+    def consider(self, word: range) -> None:
+        """Nothing to do before the end: pocketsphinx decodes as it is fed."""
+
+    def finish(self, word: range) -> Guess:
         """The wording that the whole utterance is."""
         self._decode(self._remover.finish())
         self._decoder.end_utt()

@@ -90,7 +90,10 @@ class VoskRecogniser:
         if self._recognizer.AcceptWaveform(sound):
             self._said += _words(self._recognizer.Result())
 
-    def finish(self) -> Guess:
+    def consider(self, word: range) -> None:
+        """Nothing to do before the end: vosk decodes as it is fed."""
+
+    def finish(self, word: range) -> Guess:
         """The wording that the whole utterance is; as sure as vosk is of its least sure word, which says little."""
         if self._waiting:
             self._accept(bytes(self._waiting))

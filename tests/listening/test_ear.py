@@ -38,8 +38,13 @@ class LoudnessListener:
             self.calls.append("feed")
         self.sound = np.concatenate([self.sound, block])
 
-    def finish(self) -> Guess:
+    def consider(self, word: range) -> None:
+        self.calls.append("consider")
+        self.word = word
+
+    def finish(self, word: range) -> Guess:
         self.calls.append("finish")
+        self.word = word
         loudest = int(np.abs(self.sound).max())
         return Guess("next", min(loudest / 16_000, 1.0)) if loudest > 800 else NOTHING
 
@@ -102,7 +107,15 @@ def test_a_hearing_tells_how_far_the_word_stood_above_the_background(ear: Ear) -
 
 def test_the_recogniser_works_while_the_word_is_said(ear: Ear, listener: LoudnessListener) -> None:
     hear(ear, word())
-    assert listener.calls == ["start", "feed", "finish"]
+    assert listener.calls == ["start", "feed", "consider", "feed", "finish"]
+
+
+def test_the_recogniser_is_told_where_in_its_sound_the_word_lies(ear: Ear, listener: LoudnessListener) -> None:
+    hear(ear, word())
+    inside = listener.sound[listener.word.start : listener.word.stop]
+    before, after = listener.sound[: listener.word.start], listener.sound[listener.word.stop :]
+    assert len(inside) / RATE_HZ == pytest.approx(0.5, abs=0.04)
+    assert np.abs(inside).mean() > 20 * max(np.abs(before).mean(), np.abs(after).mean())
 
 
 def test_nothing_is_heard_of_long_talk(ear: Ear, listener: LoudnessListener) -> None:

@@ -12,10 +12,12 @@ from companion.listening.segmenter import (
     FRAME,
     HANG_S,
     LONGEST_S,
+    PAUSE_S,
     PRE_ROLL_S,
     Begun,
     Ended,
     Event,
+    Paused,
     Refusal,
     Refused,
     Segmenter,
@@ -36,10 +38,9 @@ def scene(*parts: float, level_db: float = -25.0) -> np.ndarray:
 
 
 def kinds(events: list[Event]) -> list[object]:
-    """The events without their sound; for a refusal its reason."""
-    return [
-        event.reason if isinstance(event, Refused) else type(event) for event in events if not isinstance(event, Sound)
-    ]
+    """The events without their sound and pauses; for a refusal its reason."""
+    told = [event for event in events if not isinstance(event, Sound | Paused)]
+    return [event.reason if isinstance(event, Refused) else type(event) for event in told]
 
 
 def utterances(events: list[Event]) -> list[tuple[int, int, bytes]]:
@@ -53,6 +54,31 @@ def utterances(events: list[Event]) -> list[tuple[int, int, bytes]]:
         elif isinstance(event, Ended):
             found.append((event.start, event.end, sound))
     return found
+
+
+def test_a_pause_is_told_where_the_word_may_have_ended_before_it_is_known() -> None:
+    sound = scene(1.0, 0.5, 1.0)
+    told = [
+        (event, start / RATE_HZ)
+        for segmenter in [Segmenter()]
+        for start in range(0, len(sound), FRAME)
+        for event in segmenter.push(sound[start : start + FRAME])
+        if isinstance(event, Paused | Ended)
+    ]
+    [(paused, paused_s), (ended, ended_s)] = told
+    assert isinstance(paused, Paused) and isinstance(ended, Ended)
+    assert (paused.start, paused.end, paused.lead) == (ended.start, ended.end, ended.lead)
+    assert ended_s - paused_s == pytest.approx(HANG_S - PAUSE_S, abs=1e-6)
+
+
+def test_the_word_lies_where_lead_says() -> None:
+    events = Segmenter().push(scene(1.0, 0.5, 1.0))
+    sound = np.concatenate([event.samples for event in events if isinstance(event, Sound)])
+    [ended] = [event for event in events if isinstance(event, Ended)]
+    assert ended.lead >= PRE_ROLL_S * RATE_HZ - FRAME
+    loud = np.flatnonzero(np.abs(sound) > 500)
+    assert ended.lead == pytest.approx(loud[0], abs=2 * FRAME)
+    assert ended.lead + ended.end - ended.start == pytest.approx(loud[-1], abs=2 * FRAME)
 
 
 def test_a_word_begins_is_passed_on_and_ends() -> None:
