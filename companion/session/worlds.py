@@ -14,9 +14,10 @@ import numpy as np
 
 from companion.listening.microphone import Microphone
 from companion.listening.sound_file import read_sound_file
-from companion.session.device_slot import FIRST_S, LoudspeakerSlot, MicrophoneSlot, Workshop
+from companion.session.device_slot import FIRST_S, LoudspeakerSlot, MicrophoneSlot
 from companion.session.microphone_health import MicrophoneHealth
 from companion.session.sound_server import SoundServer
+from companion.session.workshop import Workshop
 from companion.speaking.player import FilePlayer, Player, PlayerFault, SilentPlayer
 
 EAR_RATE_HZ = 16_000

@@ -15,8 +15,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from companion.session.device_slot import PROBATION_S, RETRY_S, LoudspeakerSlot, MicrophoneSlot, Workshop
+from companion.session.device_slot import PROBATION_S, RETRY_S, LoudspeakerSlot, MicrophoneSlot
 from companion.session.sound_server import Place, Seen, SoundServer
+from companion.session.workshop import Workshop
 
 DESK = Place("desk", "Desk microphone")
 HEADSET = Place("headset", "Headset")
