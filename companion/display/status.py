@@ -15,7 +15,7 @@ class Status:
     """The edges of a session at a glance.
 
     ``ear_name``: the recogniser. ``heard``: the last command, or what was taken for none
-    (``heard_was_unsure``), empty where it was no word that is known. ``note``: one sentence, e.g. which
+    (``heard_was_unsure``), empty where there is no guess. ``note``: one sentence, e.g. which
     capability is missing. ``keys``: what can be said and pressed. ``level``: the microphone's level in dB
     below full scale, None where there is none.
     """

@@ -43,10 +43,14 @@ class Heard:
 
 @dataclass(frozen=True)
 class Unsure:
-    """The ear heard what could have been a command and was none: at a moment on any clock, for so many seconds."""
+    """The ear heard what could have been a command and isn't sure: at a moment on any clock, for so many seconds.
+
+    ``guess``: the wording that it resembles; empty where it resembles none.
+    """
 
     at_s: float
     lasted_s: float
+    guess: str = ""
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from companion.display.key_table import KeySignal
 from companion.display.keys import Pressed
 from companion.listening.ear import Ear, Hearing
 from companion.practice.commands import Command
-from companion.practice.doubt import may_be_a_word
+from companion.practice.doubt import is_worth_showing
 from companion.practice.events import (
     Ask,
     Begun,
@@ -189,7 +189,7 @@ class Session:
     def _heard(self, hearing: Hearing, ear: Ear) -> None:
         if hearing.command is None:
             unsure = self._facts.unsure(hearing, ear)
-            if hearing.text or may_be_a_word(unsure):
+            if is_worth_showing(unsure):
                 self._shown.unsure(hearing.text)
             self.tell(unsure)
             return

@@ -59,8 +59,9 @@ class PlainShown:
         self._lines.heard(command.value)
 
     def unsure(self, text: str) -> None:
-        """Something that was no command."""
-        self._lines.unsure(text or "not understood")
+        """A word that was nearly understood; whatever else was said would be read aloud in vain."""
+        if text:
+            self._lines.unsure(text)
 
     def note(self, sentence: str) -> None:
         """One sentence."""

@@ -44,7 +44,7 @@ class SoundFacts:
 
     def unsure(self, hearing: Hearing, ear: Ear) -> Unsure:
         """The facts of something unclear that was heard just now."""
-        return Unsure(self._began_s(hearing, ear), hearing.ended - hearing.started)
+        return Unsure(self._began_s(hearing, ear), hearing.ended - hearing.started, hearing.text)
 
     def _began_s(self, hearing: Hearing, ear: Ear) -> float:
         return self._now_s() - (ear.seconds - hearing.started)

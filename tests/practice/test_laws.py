@@ -57,7 +57,7 @@ events = st.one_of(
     st.builds(Heard, mostly_braiding),
     st.builds(Heard, mostly_braiding, sounds),
     st.builds(Heard, commands, sounds),
-    st.builds(Unsure, st.floats(0, 700), st.floats(0, 1)),
+    st.builds(Unsure, st.floats(0, 700), st.floats(0, 1), st.sampled_from(["", "next"])),
     st.just(Spoken()),
     st.builds(Elapsed, st.integers(-1, 8)),
     st.builds(Fault, st.sampled_from(["The microphone is gone; use the keys.", ""])),
@@ -184,7 +184,7 @@ def meant(before: State, event: Event) -> Command | Unanswered | None:
         return Unanswered.DROPPED
     at_the_loops = before.phase in (Phase.LOADING, Phase.BRAIDING)
     if event.command is Command.NEXT and event.sound is not None and at_the_loops:
-        at_once, in_noise = event.sound.after_next_s < 0.5, event.sound.above_background_db < 10
+        at_once, in_noise = event.sound.after_next_s < 0.5, event.sound.above_background_db < 18
         return Unanswered.ASKED if at_once or in_noise else Command.NEXT
     return event.command
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from companion.practice.acts import HEARD_BADLY
 from companion.practice.commands import Command
-from companion.practice.doubt import HELP_REST_S, SHORTEST_WORD_S, UNSURE_TIMES, UNSURE_WITHIN_S
+from companion.practice.doubt import HELP_REST_S, SHORTEST_WORD_S, UNSURE_TIMES, UNSURE_WITHIN_S, is_worth_showing
 from companion.practice.events import Elapsed, Note, Say, Spoken, Unsure, Uttered, Wait
 from companion.practice.events import Heard as HeardCommand
 from companion.practice.position import Position
@@ -23,8 +23,8 @@ WORD_S = 0.4
 
 
 def unsure(*at_s: float) -> list[Unsure]:
-    """Words that were not understood, at seconds of sound."""
-    return [Unsure(at, WORD_S) for at in at_s]
+    """Words that were nearly understood, at moments in seconds."""
+    return [Unsure(at, WORD_S, "next") for at in at_s]
 
 
 def test_an_unclear_word_changes_nothing(sitting: Sit) -> None:
@@ -54,10 +54,16 @@ def test_help_is_not_given_again_for_ten_minutes(sitting: Sit) -> None:
     assert session.tell(*unsure(3.0 + HELP_REST_S)).said == HELP
 
 
-def test_clacks_and_knocks_are_no_words(sitting: Sit) -> None:
+def test_talk_that_resembles_no_wording_brings_no_help(sitting: Sit) -> None:
     session = sitting().hear("next")
     for at_s in range(20):
-        assert session.tell(Unsure(float(at_s), SHORTEST_WORD_S - 0.02)).effects == ()
+        assert session.tell(Unsure(float(at_s), WORD_S)).effects == ()
+
+
+def test_what_is_worth_showing_is_a_guess_or_as_long_as_a_word() -> None:
+    assert is_worth_showing(Unsure(1.0, SHORTEST_WORD_S))
+    assert is_worth_showing(Unsure(1.0, 0.1, "no"))
+    assert not is_worth_showing(Unsure(1.0, SHORTEST_WORD_S - 0.02))
 
 
 def test_help_is_offered_while_the_loops_are_loaded_too(sitting: Sit) -> None:

@@ -203,7 +203,7 @@ class TestUnmade:
 
     def test_words_about_something_else_are_not_the_prompt(self, sitting: Sit) -> None:
         soon = Heard(Command.BACK, Uttered(after_words_s=0.3))
-        session = made(sitting(), 2).tell(*[Unsure(at_s, 0.4) for at_s in (1.0, 2.0, 3.0)], Spoken(), soon)
+        session = made(sitting(), 2).tell(*[Unsure(at_s, 0.4, "next") for at_s in (1.0, 2.0, 3.0)], Spoken(), soon)
         assert session.said[0].startswith("Undo.")
 
     def test_what_was_carried_on_from_last_time_is_undone_in_words(self, sitting: Sit) -> None:
