@@ -127,9 +127,36 @@ def test_a_back_later_says_how_to_undo(companion, script):
     assert done.of("say") == [FIRST, SECOND, THIRD, "Tightening stays as it is."]
 
 
-def test_words_that_are_not_understood_are_told_and_three_of_them_bring_help(companion, script):
-    done = companion(*BRIEF, "--from-audio", script(2, "lantern", 3, "collar", 3, "button", 9, "apron", 3).path)
-    assert done.of("unsure") == ["not understood"] * 4
-    assert done.of("say") == [HELP]
-    assert len(done.of("note")) == 1
-    assert done.of("move") == ["0/6 cycle: 1/5 repeat: 1"]
+def in_noise(script, snr_db):
+    """A script's sound with pink noise so many decibels below its words, from the beginning on."""
+    sound, rate = soundfile.read(script.path)
+    words = np.concatenate([sound[round(word.begins_s * rate) : round(word.ends_s * rate)] for word in script.words])
+    spectrum = np.fft.rfft(np.random.default_rng(7).normal(size=len(sound)))
+    noise = np.fft.irfft(spectrum / np.sqrt(np.maximum(np.arange(len(spectrum)), 1)), len(sound))
+    noise *= np.sqrt(np.mean(words**2) / 10 ** (snr_db / 10) / np.mean(noise**2))
+    path = script.path.with_name("noisy.wav")
+    soundfile.write(path, np.clip((sound + noise) / 2, -1, 1), rate)
+    return path
+
+
+def test_in_a_loud_room_a_next_that_hardly_stands_out_is_asked_about(companion, script):
+    words = script(3, *("next move", 8) * 4)
+    quiet = companion(*BRIEF, "--from-audio", in_noise(words, 20))
+    assert quiet.of("heard") == ["next"] * 4
+    assert ASKED not in quiet.of("note")
+    loud = companion(*BRIEF, "--from-audio", in_noise(words, 5))
+    assert loud.of("heard")
+    assert loud.of("note") == [ASKED, DROPPED] * len(loud.of("heard"))
+    assert loud.of("say") == []
+
+
+def test_guesses_are_told_and_three_of_them_bring_help(companion, script):
+    words = script(3, *("next", 3, "back", 3, "pause", 3, "faster", 3) * 3)
+    done = companion(*BRIEF, "--sensitivity", "careful", "--from-audio", in_noise(words, 8))
+    assert len(done.of("unsure")) >= 3
+    assert done.of("say").count(HELP) == 1
+
+
+def test_talk_that_resembles_no_wording_is_not_told_and_brings_no_help(companion, script):
+    done = companion(*BRIEF, "--from-audio", script(2, "lantern", 3, "collar", 3, "button", 3, "apron", 3).path)
+    assert done.lines == ["move: 0/6 cycle: 1/5 repeat: 1"]
