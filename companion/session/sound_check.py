@@ -24,6 +24,7 @@ from companion.session import setting
 from companion.session.get_model import get_the_model
 from companion.session.own_voice import own_voice
 from companion.session.record import record
+from companion.session.usage import DONE, FAULT
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
 from companion.speaking.engine import EngineVoice, VoiceFault
 from companion.speaking.phrasebook import PhrasebookError
@@ -31,7 +32,6 @@ from companion.speaking.player import PlayerFault
 from companion.speaking.speaker import SpeakerPlayer, output_devices
 from companion.speaking.voice import Utterance
 
-DONE, FAULT = 0, 1
 TRIAL_S = 30.0
 BLOCK_S = 0.05
 SPOKEN = Prompt((Phrase("greeting"),))
