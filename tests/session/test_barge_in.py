@@ -157,6 +157,16 @@ def test_guesses_are_told_and_three_of_them_bring_help(companion, script):
     assert done.of("say").count(HELP) == 1
 
 
+def test_the_more_sensitive_the_ear_the_more_it_takes_for_said(companion, script):
+    noisy = in_noise(script(3, *("back", 6, "pause", 4, "carry on", 8, "faster", 5) * 4), 8)
+    heard = {}
+    for sensitivity in ("careful", "normal", "eager"):
+        done = companion(*BRIEF, "--sensitivity", sensitivity, "--from-audio", noisy)
+        heard[sensitivity] = len(done.of("heard"))
+    assert heard["careful"] <= heard["normal"] <= heard["eager"]
+    assert heard["careful"] < heard["eager"], heard
+
+
 def test_talk_that_resembles_no_wording_is_not_told_and_brings_no_help(companion, script):
     done = companion(*BRIEF, "--from-audio", script(2, "lantern", 3, "collar", 3, "button", 3, "apron", 3).path)
     assert done.lines == ["move: 0/6 cycle: 1/5 repeat: 1"]

@@ -21,6 +21,8 @@ KEYS = ("--plain", "--brief", "--listen", "keys", "--voice", "off")
         (("practise", "--seconds-per-move", "-3"), "-3"),
         (("practise", "--seconds-per-move", "nan"), "nan"),
         (("practise", "--listen", "whisper"), "whisper"),
+        (("practise", "--sensitivity", "bold"), "bold"),
+        (("sound-check", "--sensitivity", "bold"), "bold"),
         (("practise", "--voice", "loud"), "loud"),
         (("practise", "five-loop-square", "five-loop-flat"), "five-loop-flat"),
         (("practise", "--no-such-option"), "--no-such-option"),
