@@ -73,7 +73,7 @@ def pink(samples: int, rng: np.random.Generator, tilt: float = 1.0) -> np.ndarra
     spectrum = np.fft.rfft(rng.normal(size=samples))
     frequencies = np.maximum(np.fft.rfftfreq(samples, 1 / RATE_HZ), 40)
     noise = np.fft.irfft(spectrum / frequencies ** (tilt / 2), samples)
-    return noise / noise.std()
+    return np.asarray(noise / noise.std())
 
 
 def babble_source(sounds: Sequence[np.ndarray]) -> np.ndarray | None:

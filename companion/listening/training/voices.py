@@ -52,7 +52,7 @@ def say(text: str, rng: np.random.Generator, kinds: Sequence[str] = tuple(SHARES
     kind = kinds[int(rng.choice(len(kinds), p=shares / shares.sum()))]
     with tempfile.TemporaryDirectory(prefix="training-") as folder:
         file = Path(folder) / "said.wav"
-        command, spoken = _command(kind, text, file, rng)
+        command, spoken = draw_command(kind, text, file, rng)
         _run(command, spoken)
         sound = read_sound_file(file).astype(np.float32) / 32768
     stretch = rng.uniform(*_STRETCH)
@@ -61,8 +61,8 @@ def say(text: str, rng: np.random.Generator, kinds: Sequence[str] = tuple(SHARES
     return sound
 
 
-def _command(kind: str, text: str, file: Path, rng: np.random.Generator) -> tuple[list[str], str]:
-    """The program's call, and what it reads from its input."""
+def draw_command(kind: str, text: str, file: Path, rng: np.random.Generator) -> tuple[list[str], str]:
+    """The call of the program that says `text` into `file` in a voice drawn by `rng`, and what it reads as input."""
     if kind == "espeak-ng":
         voice = f"{rng.choice(_ACCENTS)}+{rng.choice(_VARIANTS)}"
         pitch, words_per_minute = rng.integers(25, 75), rng.integers(115, 195)

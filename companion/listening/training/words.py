@@ -11,6 +11,7 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -116,6 +117,11 @@ class English:
         return frozenset(tuple(itertools.chain.from_iterable(way)) for way in ways)
 
 
+@cache
+def _english() -> English:
+    return English()
+
+
 def list_tasks(
     vocabulary: Vocabulary, other: OtherTalk, talk: list[Path], amounts: Amounts, seed: int
 ) -> tuple[Task, ...]:
@@ -130,7 +136,7 @@ def list_tasks(
 def _texts(
     vocabulary: Vocabulary, other: OtherTalk, talk: list[Path], amounts: Amounts, rng: np.random.Generator
 ) -> Iterator[tuple[Kind, list[str]]]:
-    english = English()
+    english = _english()
     wordings = [wording for wording, _ in vocabulary.wordings]
     meant = frozenset().union(*(english.sounds(wording) for wording in wordings))
     unfit = {*wordings, *other.indistinct}
@@ -139,7 +145,6 @@ def _texts(
         """Whether no one could take it for a wording; "know" could only teach that "no" is none."""
         return text not in unfit and not english.sounds(text) & meant
 
-    # Each is judged when it is drawn at the latest: to judge all words beforehand is quick enough, all pairs isn't.
     words = [word for word in english.by_rank[: _FREQUENT + 200] if fits(word)][:_FREQUENT]
     pairs = (" ".join(words[int(size * rng.random())] for size in _PAIRED) for _ in itertools.count())
     yield Kind.WORDING, [wording for wording in wordings for _ in range(amounts.wording)]

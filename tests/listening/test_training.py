@@ -1,0 +1,440 @@
+"""The training of the classifier: what it learns from, that a seed decides everything, and what is written."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+import zipfile
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from companion.listening.moonshine_model import Network
+from companion.listening.segmenter import RATE_HZ
+from companion.listening.sound_file import read_sound_file
+from companion.listening.trained_wordings import (
+    SLICES,
+    SOMETHING_ELSE,
+    TrainedWordings,
+    trained_for,
+    word_features,
+)
+from companion.listening.training import TrainingFault, rooms, voices
+from companion.listening.training import __main__ as tool
+from companion.listening.training.examples import Example, make_all, talk_files
+from companion.listening.training.learn import learn, measure, split_by_clip
+from companion.listening.training.words import (
+    Amounts,
+    English,
+    Kind,
+    OtherTalk,
+    Task,
+    list_tasks,
+    read_other_talk,
+)
+from companion.listening.vocabulary import Vocabulary, read_vocabulary
+
+KINDS = ("espeak-ng", "flite")
+"""The kinds of voices that every machine with the tests has."""
+FEW = Amounts(wording=14, lookalike=1, phrase=1, words=30, pairs=6)
+NO_TALK = OtherTalk((), ())
+SMALL = """
+language = "en"
+lookalikes = ["cause", "yet", "know"]
+[commands]
+"pause" = ["pause"]
+"yes" = ["yes"]
+"""
+
+
+@pytest.fixture(scope="module")
+def network() -> Network:
+    """The shipped encoder."""
+    return Network()
+
+
+@pytest.fixture(scope="module")
+def small() -> Vocabulary:
+    """Two wordings that are easily told apart."""
+    return read_vocabulary(SMALL, "small")
+
+
+@pytest.fixture(scope="module")
+def examples(small: Vocabulary) -> list[Example]:
+    """What a small training learns from."""
+    tasks = list_tasks(small, NO_TALK, [], FEW, seed=1)
+    return _flat(make_all(tasks, KINDS, []))
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Path:
+    """A folder with two sound files, each of two utterances a second apart, and a text."""
+    folder = tmp_path / "talk"
+    (folder / "deeper").mkdir(parents=True)
+    for name, texts in (("b.wav", ("lantern", "cords")), ("deeper/a.wav", ("purse", "string"))):
+        sound = np.zeros(0, np.int16)
+        for text in texts:
+            subprocess.run(["flite", "-voice", "rms", "-t", text, "-o", str(tmp_path / "said.wav")], check=True)
+            sound = np.concatenate([sound, read_sound_file(tmp_path / "said.wav"), np.zeros(RATE_HZ, np.int16)])
+        soundfile.write(folder / name, sound, RATE_HZ)
+    (folder / "notes.txt").write_text("no sound")
+    return folder
+
+
+def _flat(made: Iterable[list[Example]]) -> list[Example]:
+    return [example for some in made for example in some]
+
+
+def _weights(fill: float = 0.5, width: int = 6) -> TrainedWordings:
+    return TrainedWordings(
+        (SOMETHING_ELSE, "no", "yes"), "digest", np.full(width, fill), np.full(width, 1.0),
+        np.full((width, 4), fill), np.full(4, fill), np.full((4, 3), fill), np.array([0.0, 1.0, 2.0]),
+    )  # fmt: skip
+
+
+# What is said
+
+
+@pytest.mark.slow
+def test_the_same_seed_asks_for_the_same_clips_and_another_for_others(english: Vocabulary) -> None:
+    other = read_other_talk("en")
+    first, same, another = (list_tasks(english, other, [], Amounts(words=50, pairs=9), seed) for seed in (1, 1, 2))
+    assert first == same
+    assert {task.text for task in first if task.kind is Kind.WORD} != {
+        task.text for task in another if task.kind is Kind.WORD
+    }
+    assert len({task.seed for task in first + another}) == len(first + another)
+
+
+def test_every_wording_is_said_as_often_as_asked(english: Vocabulary) -> None:
+    tasks = list_tasks(english, NO_TALK, [], Amounts(wording=3, words=1, pairs=1), seed=1)
+    said = [task.label for task in tasks if task.kind is Kind.WORDING]
+    assert said == [wording for wording, _ in english.wordings for _ in range(3)]
+
+
+def test_nothing_that_is_or_sounds_like_a_wording_is_taught_as_something_else(english: Vocabulary) -> None:
+    words = English()
+    meant = set().union(*(words.sounds(wording) for wording, _ in english.wordings))
+    others = [
+        task for task in list_tasks(english, read_other_talk("en"), [], Amounts(), 1) if task.kind is not Kind.WORDING
+    ]
+    assert {task.label for task in others} == {SOMETHING_ELSE}
+    assert not {task.text for task in others} & {wording for wording, _ in english.wordings}
+    assert not [task.text for task in others if words.sounds(task.text) & meant]
+
+
+@pytest.mark.parametrize("text", ["know", "paws", "necks"])
+def test_homophones_and_words_that_lose_their_last_consonant_are_left_out(english: Vocabulary, text: str) -> None:
+    other = OtherTalk((text, "where am"), read_other_talk("en").indistinct)
+    tasks = list_tasks(english, other, [], Amounts(words=2600, phrase=1), seed=1)
+    assert text not in {task.text for task in tasks}
+    assert "where am" in {task.text for task in tasks}
+
+
+def test_every_listed_phrase_and_look_alike_is_said(english: Vocabulary) -> None:
+    other = read_other_talk("en")
+    tasks = list_tasks(english, other, [], Amounts(words=1, pairs=1), seed=1)
+    assert {task.text for task in tasks if task.kind is Kind.PHRASE} == set(other.phrases)
+    assert {task.text for task in tasks if task.kind is Kind.LOOKALIKE} == set(english.lookalikes) - {"necks"}
+
+
+def test_a_language_without_a_list_of_phrases_is_told() -> None:
+    with pytest.raises(TrainingFault, match=r"fr\.toml: no list of phrases"):
+        read_other_talk("fr-CA")
+
+
+# Who says it
+
+
+def test_the_voices_that_are_held_out_are_never_drawn() -> None:
+    rng = np.random.default_rng(0)
+    calls = [
+        " ".join(voices.draw_command(kind, "silk", Path("f"), rng)[0]) for kind in voices.SHARES for _ in range(300)
+    ]
+    assert not [call for call in calls if "slt" in call or "hibari" in call]
+    assert {
+        voice for voice in ("rms", "awb", "kal16", "kal_diphone", "ked_diphone") if voice not in str(calls)
+    } == set()
+
+
+def test_the_voices_of_the_test_machine_are_all_there() -> None:
+    voices.check(KINDS)
+
+
+def test_a_missing_program_stops_the_tool_with_the_packages_to_install(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))
+    assert tool.main(["--out", str(tmp_path / "en.npz")]) == 1
+    assert capsys.readouterr().err == (
+        "The program espeak-ng isn't installed: 'apt-get install espeak-ng flite festival festvox-kallpc16k "
+        "festvox-kdlpc16k' brings all voices (Debian 12).\n"
+    )
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_program_without_one_of_the_voices_is_told(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    program = tmp_path / "flite"
+    program.write_text("#!/bin/sh\necho Voices available: kal awb_time kal16 rms slt\n")
+    program.chmod(0o755)
+    monkeypatch.setenv("PATH", str(tmp_path))
+    with pytest.raises(TrainingFault, match="The flite voice awb isn't installed"):
+        voices.check(["flite"])
+
+
+# How it is heard
+
+
+@given(st.integers(0, 2**32 - 1))
+@settings(max_examples=20)
+def test_a_clip_lies_where_the_room_says_and_stands_out_when_clean(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    clip = np.sin(np.arange(8_000) * 0.3)
+    sound, said = rooms.place(clip, rng, clean_share=1.0)
+    assert sound.dtype == np.int16 and 0 < said.start < said.stop < len(sound)
+    level = sound.astype(float)
+    inside, before = level[said.start : said.start + 8_000], level[: said.start]
+    assert inside.std() > 30 * before.std()
+
+
+def test_babble_is_made_of_talk_that_can_be_heard() -> None:
+    heard = np.random.default_rng(0).normal(0, 100, RATE_HZ).astype(np.int16)
+    source = rooms.babble_source([np.zeros(RATE_HZ, np.int16), heard, heard[:100]])
+    assert source is not None and len(source) == RATE_HZ
+    mixed = rooms.babble(3 * RATE_HZ, np.random.default_rng(1), source)
+    assert len(mixed) == 3 * RATE_HZ and mixed.std() == pytest.approx(1, abs=0.01)
+    assert rooms.babble_source([]) is None
+
+
+@given(st.integers(0, 3), st.integers(1, 9), st.integers(0, 3))
+def test_trimming_takes_the_silence_from_both_ends(before: int, frames: int, after: int) -> None:
+    clip = np.concatenate([np.zeros(320 * before), np.full(320 * frames, 0.5), np.zeros(320 * after)])
+    assert len(rooms.trim(clip)) == 320 * frames
+
+
+def test_trimming_silence_leaves_it() -> None:
+    assert len(rooms.trim(np.zeros(1000))) == 1000
+    assert len(rooms.trim(np.zeros(0))) == 0
+
+
+# The examples
+
+
+@pytest.mark.slow
+def test_a_clip_is_the_same_whatever_else_is_made_and_by_however_many_processes(small: Vocabulary, talk: Path) -> None:
+    files = talk_files([talk])
+    amounts = Amounts(wording=2, lookalike=1, words=2, pairs=1)
+    tasks = list_tasks(small, NO_TALK, files, amounts, seed=5)
+    alone = list(make_all(tasks, KINDS, files))
+    shared = list(make_all(tasks, KINDS, files, jobs=2))
+    some = list(make_all(tasks[3:5], KINDS, files))
+    assert [len(made) for made in alone] == [len(made) for made in shared]
+    assert len(_flat(alone)) > 8
+    for one, other in zip(_flat(alone), _flat(shared), strict=True):
+        assert (one.kind, one.label, one.clip) == (other.kind, other.label, other.clip)
+        assert np.array_equal(one.features, other.features)
+    for one, other in zip(_flat(some), _flat(alone[3:5]), strict=True):
+        assert np.array_equal(one.features, other.features)
+
+
+def test_every_utterance_of_people_s_talk_is_something_else(talk: Path) -> None:
+    files = talk_files([talk])
+    assert [path.name for path in files] == ["b.wav", "a.wav"]
+    made = list(make_all([Task(Kind.TALK, str(files[1]), (1, 5, 0))], KINDS, files))
+    assert len(made[0]) == 2
+    assert {example.label for example in made[0]} == {SOMETHING_ELSE}
+
+
+def test_silent_talk_gives_nothing(tmp_path: Path) -> None:
+    soundfile.write(tmp_path / "silence.wav", np.zeros(RATE_HZ), RATE_HZ)
+    task = Task(Kind.TALK, str(tmp_path / "silence.wav"), (1, 5, 0))
+    assert list(make_all([task], KINDS, [])) == [[]]
+
+
+@pytest.mark.slow
+def test_no_clip_is_on_both_sides_of_the_split_and_every_wording_is_on_each(examples: list[Example]) -> None:
+    learnt, apart = split_by_clip(examples)
+    assert not {example.clip for example in learnt} & {example.clip for example in apart}
+    assert len(learnt) + len(apart) == len(examples)
+    assert {example.label for example in apart} == {"pause", "yes", SOMETHING_ELSE}
+
+
+# What is learnt
+
+
+@pytest.mark.slow
+def test_a_small_training_tells_two_wordings_apart_in_clips_that_it_has_not_heard(
+    small: Vocabulary, examples: list[Example], network: Network
+) -> None:
+    trained = learn(examples, network.digest, seed=1)
+    unheard = list_tasks(small, NO_TALK, [], Amounts(wording=10, words=1, pairs=1, lookalike=0), seed=2)
+    score = measure(trained, _flat(make_all(unheard, KINDS, [])))
+    assert score.wordings > 20 and score.right > 0.75 * score.wordings
+    assert score.confused <= 0.1 * score.wordings
+
+
+@pytest.mark.slow
+def test_the_written_weights_give_the_same_answers(examples: list[Example], network: Network, tmp_path: Path) -> None:
+    trained = learn(examples, network.digest, seed=1)
+    trained.save(tmp_path / "en.npz")
+    loaded = trained_for("en-GB", tmp_path)
+    assert loaded is not None
+    assert set(loaded.wordings) == {"pause", "yes", SOMETHING_ELSE} and loaded.encoder == network.digest
+    for example in examples:
+        before, after = trained.log_probabilities(example.features), loaded.log_probabilities(example.features)
+        assert after == pytest.approx(before, abs=0.1, rel=0.02)
+
+
+@pytest.mark.slow
+def test_the_same_examples_and_seed_give_the_same_weights(examples: list[Example]) -> None:
+    first, same, another = (learn(examples, "digest", seed) for seed in (1, 1, 2))
+    assert np.array_equal(first.inner, same.inner) and np.array_equal(first.outer, same.outer)
+    assert not np.array_equal(first.inner, another.inner)
+
+
+@pytest.mark.slow
+def test_a_single_wording_is_told_to_be_too_few(examples: list[Example]) -> None:
+    with pytest.raises(TrainingFault, match="Fewer than two wordings"):
+        learn([example for example in examples if example.label != "yes"], "digest", seed=1)
+
+
+@pytest.mark.slow
+def test_the_tool_writes_weights_tells_how_good_they_are_and_does_the_same_again(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, talk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "en").mkdir()
+    (tmp_path / "en" / "vocabulary.toml").write_text(SMALL)
+    monkeypatch.setattr(tool, "QUICK", Amounts(wording=12, lookalike=1, phrase=0, words=20, pairs=4))
+    order = ["--quick", "--prompts", str(tmp_path), "--voices", *KINDS, "--jobs", "1", "--talk", str(talk)]
+    for folder in ("first", "second"):
+        assert tool.main([*order, "--out", str(tmp_path / folder / "en.npz")]) == 0
+    told = capsys.readouterr().out
+    assert "wording: 24 clips," in told and "people's talk: 2 clips," in told
+    assert "Kept apart, a tenth of the clips:" in told and "minutes in all" in told
+    assert trained_for("en", tmp_path / "first") is not None
+    written = [(tmp_path / folder / "en.npz").read_bytes() for folder in ("first", "second")]
+    assert written[0] == written[1]
+    assert [path.name for path in (tmp_path / "first").iterdir()] == ["en.npz"]
+
+
+def test_a_folder_without_talk_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "en.npz"
+    assert tool.main(["--talk", str(tmp_path), "--voices", *KINDS, "--out", str(out)]) == 1
+    assert capsys.readouterr().err.startswith(f"There is no WAV, FLAC or OGG file in {tmp_path}")
+    assert not out.exists()
+
+
+def test_no_session_imports_the_training() -> None:
+    code = (
+        "import importlib, pkgutil, sys, companion.cli, companion.session\n"
+        "for found in pkgutil.walk_packages(companion.session.__path__, 'companion.session.'):\n"
+        "    importlib.import_module(found.name)\n"
+        "print([name for name in sys.modules if name.startswith(('companion.listening.training', 'sklearn'))])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+# The file of weights
+
+
+def test_weights_are_read_back(tmp_path: Path) -> None:
+    _weights().save(tmp_path / "en.npz")
+    loaded = trained_for("en", tmp_path)
+    assert loaded is not None
+    features = np.linspace(-1, 1, 6)
+    assert loaded.log_probabilities(features) == pytest.approx(_weights().log_probabilities(features), abs=1e-2)
+    assert sum(np.exp(list(loaded.log_probabilities(features).values()))) == pytest.approx(1)
+
+
+def test_no_file_gives_none(tmp_path: Path) -> None:
+    assert trained_for("en", tmp_path) is None
+
+
+@pytest.mark.parametrize("content", [b"", b"PK", b"no weights", b"\x93NUMPY", bytes(range(256)) * 9])
+def test_another_kind_of_file_gives_none(tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "en.npz").write_bytes(content)
+    assert trained_for("en", tmp_path) is None
+
+
+def test_a_bare_array_gives_none(tmp_path: Path) -> None:
+    np.save(tmp_path / "bare.npy", np.zeros(3))
+    shutil.move(tmp_path / "bare.npy", tmp_path / "en.npz")
+    assert trained_for("en", tmp_path) is None
+
+
+@given(cut=st.floats(0, 0.999), seed=st.integers(0, 99))
+@settings(max_examples=60, deadline=None)
+def test_a_shortened_file_gives_none(tmp_path_factory: pytest.TempPathFactory, cut: float, seed: int) -> None:
+    folder = tmp_path_factory.mktemp("short")
+    _weights(seed / 99).save(folder / "en.npz")
+    whole = (folder / "en.npz").read_bytes()
+    (folder / "en.npz").write_bytes(whole[: int(cut * len(whole))])
+    assert trained_for("en", folder) is None
+
+
+@given(place=st.floats(0, 0.999), byte=st.integers(0, 255))
+@settings(max_examples=200, deadline=None)
+def test_a_changed_byte_never_raises(tmp_path_factory: pytest.TempPathFactory, place: float, byte: int) -> None:
+    folder = tmp_path_factory.mktemp("changed")
+    _weights().save(folder / "en.npz")
+    whole = bytearray((folder / "en.npz").read_bytes())
+    whole[int(place * len(whole))] = byte
+    (folder / "en.npz").write_bytes(bytes(whole))
+    loaded = trained_for("en", folder)
+    assert loaded is None or isinstance(loaded, TrainedWordings)
+
+
+def test_a_file_that_lacks_a_part_gives_none(tmp_path: Path) -> None:
+    _weights().save(tmp_path / "whole.npz")
+    with zipfile.ZipFile(tmp_path / "whole.npz") as whole, zipfile.ZipFile(tmp_path / "en.npz", "w") as part:
+        for name in whole.namelist():
+            if name != "outer.npy":
+                part.writestr(name, whole.read(name))
+    assert trained_for("en", tmp_path) is None
+
+
+def test_another_format_gives_none(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr("companion.listening.trained_wordings.FORMAT", 99)
+        _weights().save(tmp_path / "en.npz")
+    assert trained_for("en", tmp_path) is None
+
+
+# What the classifier looks at
+
+
+@given(st.data())
+def test_any_word_inside_any_sound_gives_finite_features_of_one_length(data: st.DataObject) -> None:
+    samples = data.draw(st.integers(RATE_HZ // 5, 3 * RATE_HZ))
+    start = data.draw(st.integers(0, samples))
+    stop = data.draw(st.integers(start, samples))
+    width = data.draw(st.integers(1, 5))
+    heard = np.random.default_rng(samples).normal(size=(max(1, samples * 41 // RATE_HZ), width))
+    features = word_features(heard, range(start, stop), samples)
+    assert features.shape == (SLICES * width + 2,) and features.dtype == np.float32
+    assert np.isfinite(features).all()
+    assert features[-1] == pytest.approx((stop - start) / RATE_HZ)
+    assert features[:-2].min() >= heard.min() - 1e-6 and features[:-2].max() <= heard.max() + 1e-6
+
+
+@given(st.integers(0, 30_000), st.integers(0, 10_000), st.integers(1, 4))
+def test_what_sounds_the_same_throughout_has_the_same_averages_throughout(start: int, length: int, width: int) -> None:
+    heard = np.tile(np.arange(width, dtype=float), (102, 1))
+    features = word_features(heard, range(start, start + length), 40_000)
+    assert np.array_equal(features[:-2].reshape(SLICES, width), heard[:SLICES])
+
+
+@given(times=st.integers(2, 60), start=st.integers(0, 4_000), length=st.integers(1_000, 9_000))
+@settings(max_examples=10, deadline=None)
+def test_loudness_makes_no_difference(network: Network, times: int, start: int, length: int) -> None:
+    quiet = np.rint(400 * np.sin(np.arange(16_000) ** 1.3 * 0.02)).astype(np.int16)
+    word = range(start, start + length)
+    one, other = (word_features(network.encode(sound), word, 16_000) for sound in (quiet, quiet * np.int16(times)))
+    assert other == pytest.approx(one, abs=1e-3)
