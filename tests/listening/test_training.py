@@ -330,6 +330,12 @@ def test_a_folder_without_talk_is_told(tmp_path: Path, capsys: pytest.CaptureFix
     assert not out.exists()
 
 
+@pytest.mark.parametrize("less", [["--quick"], ["--voices", "flite"]])
+def test_a_lesser_training_never_replaces_the_shipped_weights(less: list[str]) -> None:
+    with pytest.raises(SystemExit, match="2"):
+        tool.main(less)
+
+
 def test_no_session_imports_the_training() -> None:
     code = (
         "import importlib, pkgutil, sys, companion.cli, companion.session\n"

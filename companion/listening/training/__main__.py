@@ -63,7 +63,10 @@ def _read_arguments(arguments: list[str] | None) -> argparse.Namespace:
     kinds = tuple(voices.SHARES)
     add("--voices", nargs="+", choices=kinds, default=kinds, help="kinds of voices (default: all, as they belong)")
     add("--prompts", type=Path, default=Path("audio_prompts"), help="folder of all languages")
-    return parser.parse_args(arguments)
+    chosen = parser.parse_args(arguments)
+    if chosen.out is None and (chosen.quick or set(chosen.voices) != set(kinds)):
+        parser.error("with --quick, or without some voices, give --out too: the shipped weights aren't to be replaced")
+    return chosen
 
 
 def train(chosen: argparse.Namespace, out: Path) -> None:
