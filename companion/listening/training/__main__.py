@@ -28,10 +28,11 @@ from pathlib import Path
 from companion.listening.moonshine_model import Network
 from companion.listening.recogniser import EarFault
 from companion.listening.sound_file import SoundFileFault
+from companion.listening.trained_wordings import TrainedWordings
 from companion.listening.training import TrainingFault, learn, voices
 from companion.listening.training.examples import Example, make_all, talk_files
 from companion.listening.training.words import QUICK, Amounts, Kind, Task, list_tasks, read_other_talk
-from companion.listening.vocabulary import VocabularyError, read_vocabulary
+from companion.listening.vocabulary import Vocabulary, VocabularyError, read_vocabulary
 
 _TOLD_EVERY = 500
 """Clips."""
@@ -43,7 +44,7 @@ def main(arguments: list[str] | None = None) -> int:
     out = chosen.out or Path(__file__).parents[1] / "trained" / f"{chosen.language.split('-')[0]}.npz"
     try:
         train(chosen, out)
-    except (OSError, EarFault, SoundFileFault, TrainingFault, VocabularyError) as error:
+    except (EarFault, SoundFileFault, TrainingFault, VocabularyError) as error:
         print(error, file=sys.stderr)
         return 1
     return 0
@@ -73,13 +74,13 @@ def train(chosen: argparse.Namespace, out: Path) -> None:
     """Makes the examples, learns from them, tells the terminal how it went, and writes the weights to `out`.
 
     Raises:
-        OSError, EarFault, SoundFileFault, TrainingFault, VocabularyError: in one sentence, what is missing or broken.
+        EarFault, SoundFileFault, TrainingFault, VocabularyError: in one sentence, what is missing or broken.
     """
     began = time.monotonic()
     learn.check()
     voices.check(chosen.voices)
-    path = chosen.prompts / chosen.language / "vocabulary.toml"
-    vocabulary = read_vocabulary(path.read_text(encoding="utf-8"), str(path))
+    vocabulary = _read_vocabulary(chosen.prompts / chosen.language / "vocabulary.toml")
+    _make_folder(out)
     talk = _find_talk(chosen.talk)
     amounts = QUICK if chosen.quick else Amounts()
     tasks = list_tasks(vocabulary, read_other_talk(chosen.language), talk, amounts, chosen.seed)
@@ -89,12 +90,44 @@ def train(chosen: argparse.Namespace, out: Path) -> None:
     learnt, apart = learn.split_by_clip(examples)
     print(f"Kept apart, a tenth of the clips: {learn.measure(learn.learn(learnt, encoder, chosen.seed), apart)}.")
     trained = learn.learn(examples, encoder, chosen.seed)
-    out.parent.mkdir(parents=True, exist_ok=True)
-    part = out.with_suffix(".part.npz")
-    trained.save(part)
-    part.replace(out)
+    _write(trained, out)
     size, minutes = out.stat().st_size / 1000, (time.monotonic() - began) / 60
     print(f"{out}: learnt from all {len(examples)} examples; {size:.0f} kB; {minutes:.1f} minutes in all.")
+
+
+def _read_vocabulary(path: Path) -> Vocabulary:
+    try:
+        return read_vocabulary(path.read_text(encoding="utf-8"), str(path))
+    except OSError as error:
+        told = f"The vocabulary {path} can't be read ({error.strerror}): run this in a checkout, or give --prompts."
+        raise TrainingFault(told) from None
+
+
+def _make_folder(out: Path) -> None:
+    """Finds out before the long work that the weights can be written after it."""
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        part = _part(out)
+        part.touch()
+        part.unlink()
+    except OSError as error:
+        raise _unwritable(out, error) from None
+
+
+def _write(trained: TrainedWordings, out: Path) -> None:
+    try:
+        trained.save(_part(out))
+        _part(out).replace(out)
+    except OSError as error:
+        raise _unwritable(out, error) from None
+
+
+def _part(out: Path) -> Path:
+    return out.with_name(out.name + ".part.npz")
+
+
+def _unwritable(out: Path, error: OSError) -> TrainingFault:
+    return TrainingFault(f"The file {out} can't be written ({error.strerror}): choose another with --out.")
 
 
 def _find_talk(folders: Sequence[Path]) -> list[Path]:
