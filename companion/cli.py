@@ -191,7 +191,7 @@ def _add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParse
 def _add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
     group.add_argument(
         "--listen",
-        choices=("auto", "vosk", "sphinx", "keys"),
+        choices=("auto", "moonshine", "vosk", "sphinx", "keys"),
         default="auto",
         help="which ear listens; keys: none, keys and pedals only",
     )

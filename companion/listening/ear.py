@@ -21,7 +21,7 @@ from companion.practice.commands import Command
 
 __all__ = ["KINDS", "Ear", "EarFault", "Hearing", "open_ear"]
 
-KINDS = ("auto", "vosk", "sphinx")
+KINDS = ("auto", "moonshine", "vosk", "sphinx")
 
 
 @dataclass(frozen=True)
@@ -131,7 +131,8 @@ def open_ear(
     """Opens an ear; takes 0.3 to 3 seconds, so call it off the main thread.
 
     Args:
-        kind: "vosk", "sphinx", or "auto": vosk when a model is there and whole, else sphinx (English only).
+        kind: "moonshine" or "sphinx" (English only), "vosk", or "auto": vosk when a model is there, else moonshine,
+            else sphinx; each takes over where the one before can't be opened, and the ear's note says why.
         vocabulary: what can be said.
         cache: folder for what is built once; made if missing.
         vosk_model: folder of a vosk model, if any.
@@ -146,16 +147,26 @@ def open_ear(
         raise EarFault(
             "The vosk ear needs a model: 'companion sound-check --get-model' fetches one, or set VOSK_MODEL_PATH."
         )
-    if kind == "sphinx" or vosk_model is None:
-        return Ear(_open_sphinx(vocabulary, cache), vocabulary, sensitivity=sensitivity)
-    try:
-        prove_model(vosk_model, cache)
-        return Ear(_open_vosk(vocabulary, vosk_model), vocabulary, sensitivity=sensitivity)
-    except (ModelFault, EarFault) as fault:
-        if kind == "vosk":
-            raise EarFault(str(fault)) from None
-        note = f"{fault} Listening with sphinx instead."
-        return Ear(_open_sphinx(vocabulary, cache), vocabulary, note, sensitivity)
+    wanted = [kind] if kind != "auto" else ["vosk", "moonshine", "sphinx"] if vosk_model else ["moonshine", "sphinx"]
+    openers = {
+        "vosk": lambda: _open_vosk(vocabulary, vosk_model, cache),
+        "moonshine": lambda: _open_moonshine(vocabulary),
+        "sphinx": lambda: _open_sphinx(vocabulary, cache),
+    }
+    faults: list[str] = []
+    for name in wanted:
+        try:
+            note = f"{faults[0]} Listening with {name} instead." if faults else ""
+            return Ear(openers[name](), vocabulary, note, sensitivity)
+        except (ModelFault, EarFault) as fault:
+            faults.append(str(fault))
+    raise EarFault(faults[0])
+
+
+def _open_moonshine(vocabulary: Vocabulary) -> Recogniser:
+    from companion.listening.moonshine_ear import MoonshineRecogniser
+
+    return MoonshineRecogniser(vocabulary)
 
 
 def _open_sphinx(vocabulary: Vocabulary, cache: Path) -> Recogniser:
@@ -164,7 +175,9 @@ def _open_sphinx(vocabulary: Vocabulary, cache: Path) -> Recogniser:
     return SphinxRecogniser(vocabulary, cache)
 
 
-def _open_vosk(vocabulary: Vocabulary, model: Path) -> Recogniser:
+def _open_vosk(vocabulary: Vocabulary, model: Path | None, cache: Path) -> Recogniser:
     from companion.listening.vosk_ear import VoskRecogniser
 
+    assert model is not None
+    prove_model(model, cache)
     return VoskRecogniser(vocabulary, model)

@@ -17,6 +17,7 @@ from companion.listening.ear import Ear, EarFault, Hearing
 from companion.listening.microphone import Microphone, MicrophoneFault, input_devices
 from companion.listening.model_trial import prove_model
 from companion.listening.models import ModelFault
+from companion.listening.moonshine_model import model_folder
 from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
@@ -77,13 +78,20 @@ def _names_or_fault(find: Callable[[], dict[int, str]], fault_kind: type[Excepti
 
 
 def _row(what: str, found: str) -> None:
-    print(f"{what + ':':<14}{found}", flush=True)
+    print(f"{what + ':':<15}{found}", flush=True)
 
 
 def _show_ears(options: Namespace, words: Vocabulary) -> None:
     model = setting.vosk_model(options.model)
     english = words.language.split("-")[0] == "en"
-    _row("Ear sphinx", "built in" if english else f"knows English only, and these words are in {words.language}")
+    built_in = "built in" if english else f"knows English only, and these words are in {words.language}"
+    try:
+        model_folder()
+    except EarFault as fault:
+        _row("Ear moonshine", str(fault))
+    else:
+        _row("Ear moonshine", built_in)
+    _row("Ear sphinx", built_in)
     if model is None:
         _row("Ear vosk", "no model yet; companion sound-check --get-model fetches the English one")
         return

@@ -159,12 +159,22 @@ def test_the_meter_follows_the_sound(ear: Ear) -> None:
 
 
 def test_an_ear_of_unknown_kind_is_refused(english: Vocabulary, tmp_path: Path) -> None:
-    with pytest.raises(EarFault, match="auto, vosk, sphinx"):
+    with pytest.raises(EarFault, match="auto, moonshine, vosk, sphinx"):
         open_ear("trumpet", english, tmp_path)
 
 
-def test_auto_without_a_model_is_sphinx(english: Vocabulary, model_cache: Path) -> None:
-    assert open_ear("auto", english, model_cache).name == "sphinx"
+def test_auto_without_a_vosk_model_is_the_built_in_ear(english: Vocabulary, model_cache: Path) -> None:
+    ear = open_ear("auto", english, model_cache)
+    assert (ear.name, ear.note) == ("moonshine", "")
+
+
+def test_where_the_built_in_ear_is_missing_sphinx_listens_and_says_why(
+    english: Vocabulary, model_cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("companion.listening.moonshine_model.find_spec", lambda name: None)
+    ear = open_ear("auto", english, model_cache)
+    assert ear.name == "sphinx"
+    assert "moonshine ear isn't installed" in ear.note
 
 
 def test_a_hearing_is_a_value() -> None:

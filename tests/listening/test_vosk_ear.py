@@ -73,9 +73,9 @@ def test_a_word_that_the_model_lacks_is_named(english: Vocabulary, tmp_path: Pat
         open_ear("vosk", english, tmp_path, MODEL)
 
 
-def test_auto_falls_back_to_sphinx_and_says_why(english: Vocabulary, model_cache: Path, tmp_path: Path) -> None:
+def test_auto_falls_back_and_says_why(english: Vocabulary, model_cache: Path, tmp_path: Path) -> None:
     ear = open_ear("auto", english, model_cache, tmp_path / "nowhere")
-    assert ear.name == "sphinx"
+    assert ear.name == "moonshine"
     assert "nowhere" in ear.note
 
 

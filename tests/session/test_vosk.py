@@ -76,7 +76,7 @@ def test_with_a_broken_model_the_other_ear_listens(companion, script, tmp_path):
     done = companion(*CORD, "--model", broken_copy(tmp_path), "--from-audio", words.path)
     (note,) = done.of("note")
     assert "Gr.fst" in note
-    assert "sphinx" in note
+    assert "moonshine" in note
     assert done.of("heard") == ["next"]
 
 

@@ -14,8 +14,10 @@ from companion.listening.trained_wordings import SOMETHING_ELSE, TrainedWordings
 from companion.listening.training import TrainingFault
 from companion.listening.training.examples import Example
 
+NETWORKS = 3
+"""So many networks learn from different chances, and are joined to one: steadier than one of them."""
 HIDDEN = 64
-_WEIGHT_DECAY = 1.0
+_WEIGHT_DECAY = 3.0
 _MOST_ROUNDS = 60
 _STOPPING_SHARE = 0.08
 """Share of the examples that tell when to stop."""
@@ -44,7 +46,18 @@ def learn(examples: Sequence[Example], encoder: str, seed: int) -> TrainedWordin
     """
     if len({example.label for example in examples}) < 3:
         raise TrainingFault("Fewer than two wordings and something else can't be told apart: give more clips of each.")
-    network = _sklearn("neural_network").MLPClassifier(
+    features = np.stack([example.features for example in examples])
+    mean, scale = features.mean(axis=0), features.std(axis=0) + _LEAST_SCALE
+    samples, labels = (features - mean) / scale, np.array([example.label for example in examples])
+    # On one thread, so that sums are made in one order whatever the number of cores.
+    with importlib.import_module("threadpoolctl").threadpool_limits(1), warnings.catch_warnings():
+        warnings.simplefilter("ignore", _sklearn("exceptions").ConvergenceWarning)
+        networks = [_network(seed * NETWORKS + number).fit(samples, labels) for number in range(NETWORKS)]
+    return TrainedWordings(tuple(map(str, networks[0].classes_)), encoder, mean, scale, *_joined(networks))
+
+
+def _network(seed: int) -> Any:
+    return _sklearn("neural_network").MLPClassifier(
         (HIDDEN,),
         alpha=_WEIGHT_DECAY,
         early_stopping=True,
@@ -52,16 +65,15 @@ def learn(examples: Sequence[Example], encoder: str, seed: int) -> TrainedWordin
         max_iter=_MOST_ROUNDS,
         random_state=seed,
     )
-    features = np.stack([example.features for example in examples])
-    mean, scale = features.mean(axis=0), features.std(axis=0) + _LEAST_SCALE
-    # On one thread, so that sums are made in one order whatever the number of cores.
-    with importlib.import_module("threadpoolctl").threadpool_limits(1), warnings.catch_warnings():
-        warnings.simplefilter("ignore", _sklearn("exceptions").ConvergenceWarning)
-        network.fit((features - mean) / scale, np.array([example.label for example in examples]))
-    (inner, outer), (inner_bias, outer_bias) = network.coefs_, network.intercepts_
-    return TrainedWordings(
-        tuple(map(str, network.classes_)), encoder, mean, scale, inner, inner_bias, outer, outer_bias
-    )
+
+
+def _joined(networks: Sequence[Any]) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """One network whose outputs are the means of theirs: their hidden nodes side by side."""
+    inner = np.concatenate([network.coefs_[0] for network in networks], axis=1)
+    inner_bias = np.concatenate([network.intercepts_[0] for network in networks])
+    outer = np.concatenate([network.coefs_[1] for network in networks]) / len(networks)
+    outer_bias = np.mean([network.intercepts_[1] for network in networks], axis=0)
+    return inner, inner_bias, outer, outer_bias
 
 
 def split_by_clip(examples: Sequence[Example]) -> tuple[list[Example], list[Example]]:

@@ -45,15 +45,15 @@ class Amounts:
     `talk_step`: of the files of people's talk, every so many-th is used.
     """
 
-    wording: int = 170
+    wording: int = 220
     lookalike: int = 10
     phrase: int = 14
-    words: int = 2_600
+    words: int = 3_200
     pairs: int = 650
     talk_step: int = 1
 
 
-QUICK = Amounts(wording=17, lookalike=1, phrase=1, words=260, pairs=65, talk_step=10)
+QUICK = Amounts(wording=22, lookalike=1, phrase=1, words=320, pairs=65, talk_step=10)
 """A tenth of everything, to see whether all works."""
 
 

@@ -1,0 +1,99 @@
+"""The built-in ear for English: a small neural recogniser, and a classifier of the wordings that shares its encoder.
+
+Each utterance is encoded once. Two opinions on it follow, and are added up as odds:
+- the classifier's (trained_wordings.py): robust in noise, knows the shipped wordings only, has learnt from machines;
+- the recogniser's own (moonshine_model.py): how likely the text of the wording is among all English texts.
+A wording that the recogniser would write down by itself is believed without the classifier, and a vocabulary of one's
+own is heard by the recogniser alone.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from companion.listening.moonshine_model import Network, WordingScorer
+from companion.listening.recogniser import NOTHING, EarFault, Guess
+from companion.listening.segmenter import HANG_S, PAUSE_S, RATE_HZ
+from companion.listening.trained_wordings import SOMETHING_ELSE, trained_for, word_features
+from companion.listening.vocabulary import Vocabulary
+
+# The numbers below were chosen by hand on voices and recordings that DEVELOPERS.md names.
+_TEXT_WEIGHT = 0.4
+_TOGETHER = 2.4
+"""Log odds of a wording: the classifier's, plus so many times the text's log probability, plus this."""
+_WRITTEN_WEIGHT, _WRITTEN_AT = 3.0, -0.6
+"""Log odds of a wording that would be written down: this many times what its log probability exceeds this."""
+_TEXT_ALONE_AT = -3.5
+"""Log probability at which the text alone is believed by half, where there is no classifier."""
+_NO_TEXT = -16.0
+_LEAST_SURENESS = 1e-3
+
+
+class MoonshineRecogniser:
+    """English commands through the network of the package moonshine-voice.
+
+    Args:
+        vocabulary: an English vocabulary.
+
+    Raises:
+        EarFault: the package or onnxruntime is missing or broken, or the vocabulary isn't English.
+    """
+
+    name = "moonshine"
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        if vocabulary.language.split("-")[0] != "en":
+            raise EarFault(
+                f"The moonshine ear knows English only and the vocabulary is '{vocabulary.language}': use a vosk model."
+            )
+        self._wordings = [wording for wording, _ in vocabulary.wordings]
+        self._network = Network()
+        self._scorer = WordingScorer(self._network, self._wordings)
+        trained = trained_for(vocabulary.language)
+        self._trained = trained if trained is not None and trained.encoder == self._network.digest else None
+        self._vocabulary = vocabulary
+        self.start(np.zeros(0, np.int16))
+
+    def start(self, background: np.ndarray) -> None:
+        """A new utterance begins; the network knows noise by itself and has no use for the background."""
+        self._blocks: list[np.ndarray] = []
+        self._considered: tuple[range, Guess] | None = None
+
+    def feed(self, block: np.ndarray) -> None:
+        """The next samples of it: int16, mono, 16 kHz."""
+        self._blocks.append(block)
+
+    def consider(self, word: range) -> None:
+        """Decide now, as if the quiet at the end went on for as long as it will if nothing more is said."""
+        sound = np.concatenate(self._blocks)
+        missing = round((HANG_S - PAUSE_S) * RATE_HZ)
+        self._considered = word, self._guess(np.concatenate([sound, sound[-missing:][::-1]]), word)
+
+    def finish(self, word: range) -> Guess:
+        """The likeliest command's likeliest wording."""
+        if self._considered is not None and self._considered[0] == word:
+            return self._considered[1]
+        return self._guess(np.concatenate(self._blocks), word)
+
+    def _guess(self, sound: np.ndarray, word: range) -> Guess:
+        heard = self._network.encode(sound)
+        texts = self._scorer.log_probabilities(heard)
+        classes = (
+            self._trained.log_probabilities(word_features(heard, word, len(sound))) if self._trained is not None else {}
+        )
+        odds = {wording: self._log_odds(wording, texts, classes) for wording in self._wordings}
+        best = max(odds, key=lambda wording: odds[wording])
+        command = self._vocabulary.command(best)
+        # Wordings of one command speak for each other, those of other commands and silence against it.
+        same = [log for wording, log in odds.items() if self._vocabulary.command(wording) is command]
+        sureness = math.exp(np.logaddexp.reduce(same) - np.logaddexp.reduce([0.0, *odds.values()]))
+        return Guess(best, sureness) if sureness > _LEAST_SURENESS else NOTHING
+
+    def _log_odds(self, wording: str, texts: dict[str, float], classes: dict[str, float]) -> float:
+        text = max(texts.get(wording, _NO_TEXT), _NO_TEXT)
+        if wording not in classes:
+            return text - _TEXT_ALONE_AT
+        together = classes[wording] - classes[SOMETHING_ELSE] + _TEXT_WEIGHT * text + _TOGETHER
+        return max(together, _WRITTEN_WEIGHT * (text - _WRITTEN_AT))
