@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -19,10 +18,9 @@ from companion.listening.vocabulary import Vocabulary, read_vocabulary
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from listening_sounds import RATE_HZ
+from listening_sounds import RATE_HZ, Say
 
 ROOT = Path(__file__).parents[2]
-Say = Callable[[str], np.ndarray]
 
 
 def _spoken(command: list[str], file: Path) -> np.ndarray:

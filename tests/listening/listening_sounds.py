@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from companion.listening.ear import Ear, Hearing
 
 RATE_HZ = 16_000
+Say = Callable[[str], np.ndarray]
+"""A voice: a text as it says it (int16, mono, 16 kHz)."""
 
 
 def room(seconds: float, seed: int = 0, level_db: float = -70.0) -> np.ndarray:

