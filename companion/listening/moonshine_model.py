@@ -66,6 +66,8 @@ class TextPieces:
                 self._number.setdefault(raw[place : place + length].decode("utf-8", "replace"), number)
             place += length
             number += 1
+        self.count = number
+        """How many pieces there are, signs of control among them."""
 
     def split(self, text: str) -> Pieces:
         """The numbers of the pieces of `text`: neighbours are joined, the most frequent pair first.
@@ -112,6 +114,9 @@ class Network:
             self._decoder: Any = onnxruntime.InferenceSession(str(folder / _DECODER), options)
             self.pieces = TextPieces((folder / _PIECES).read_bytes())
             """What its texts are written with."""
+            # A file cut short would cut texts in other places than the training did, and nothing would be heard.
+            if self.pieces.count != self._decoder.get_outputs()[0].shape[-1]:
+                raise ValueError(f"{_PIECES} holds {self.pieces.count} pieces, not those of the decoder")
             self.digest = hashlib.sha256((folder / _ENCODER).read_bytes()).hexdigest()
             """Tells one encoder from another."""
         except ImportError:
