@@ -18,15 +18,18 @@ from companion.listening.recogniser import NOTHING, EarFault, Guess
 from companion.listening.segmenter import HANG_S, PAUSE_S, RATE_HZ
 from companion.listening.trained_wordings import SOMETHING_ELSE, trained_for, word_features
 from companion.listening.vocabulary import Vocabulary
+from companion.practice.commands import Command
 
 # The numbers below were chosen by hand on voices and recordings that DEVELOPERS.md names.
 _TEXT_WEIGHT = 0.4
-_TOGETHER = 2.4
+_TOGETHER = 3.2
 """Log odds of a wording: the classifier's, plus so many times the text's log probability, plus this."""
 _WRITTEN_WEIGHT, _WRITTEN_AT = 3.0, -0.6
 """Log odds of a wording that would be written down: this many times what its log probability exceeds this."""
 _TEXT_ALONE_AT = -3.5
 """Log probability at which the text alone is believed by half, where there is no classifier."""
+_HANDICAP = {Command.YES: 2.0, Command.NO: 1.0}
+"""Log odds taken off what short words in noise are most often mistaken for, and is never missed."""
 _NO_TEXT = -16.0
 _LEAST_SURENESS = 1e-3
 
@@ -48,12 +51,12 @@ class MoonshineRecogniser:
             raise EarFault(
                 f"The moonshine ear knows English only and the vocabulary is '{vocabulary.language}': use a vosk model."
             )
-        self._wordings = [wording for wording, _ in vocabulary.wordings]
+        self._meaning = dict(vocabulary.wordings)
+        self._wordings = list(self._meaning)
         self._network = Network()
         self._scorer = WordingScorer(self._network, self._wordings)
         trained = trained_for(vocabulary.language)
         self._trained = trained if trained is not None and trained.encoder == self._network.digest else None
-        self._vocabulary = vocabulary
         self.start(np.zeros(0, np.int16))
 
     def start(self, background: np.ndarray) -> None:
@@ -85,9 +88,8 @@ class MoonshineRecogniser:
         )
         odds = {wording: self._log_odds(wording, texts, classes) for wording in self._wordings}
         best = max(odds, key=lambda wording: odds[wording])
-        command = self._vocabulary.command(best)
         # Wordings of one command speak for each other, those of other commands and silence against it.
-        same = [log for wording, log in odds.items() if self._vocabulary.command(wording) is command]
+        same = [log for wording, log in odds.items() if self._meaning[wording] is self._meaning[best]]
         sureness = math.exp(np.logaddexp.reduce(same) - np.logaddexp.reduce([0.0, *odds.values()]))
         return Guess(best, sureness) if sureness > _LEAST_SURENESS else NOTHING
 
@@ -95,5 +97,6 @@ class MoonshineRecogniser:
         text = max(texts.get(wording, _NO_TEXT), _NO_TEXT)
         if wording not in classes:
             return text - _TEXT_ALONE_AT
-        together = classes[wording] - classes[SOMETHING_ELSE] + _TEXT_WEIGHT * text + _TOGETHER
+        handicap = _HANDICAP.get(self._meaning[wording], 0.0)
+        together = classes[wording] - classes[SOMETHING_ELSE] + _TEXT_WEIGHT * text + _TOGETHER - handicap
         return max(together, _WRITTEN_WEIGHT * (text - _WRITTEN_AT))

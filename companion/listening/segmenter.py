@@ -4,8 +4,9 @@ Rules
 - Sound is int16, mono, 16 kHz. Frames are 20 ms. Levels are decibels relative to full scale (dBFS).
 - Levels are those of the band from 200 to 4,000 Hz, where the vowels are, so hum, rumble and hiss count little.
 - The noise floor is a low percentile of the last two seconds, so it follows a fan that starts, and stays down while
-  people talk. A word begins ON_DB above the floor. It has ended after HANG_S below OFF_DB above the floor, or below
-  TAIL_DB under the word's own peak, so that breath and reverberation in a quiet room don't lengthen it.
+  people talk. A word begins ON_DB above the floor, or more where the background itself goes up and down (talkers): then
+  above most of what was heard in these two seconds. It has ended after HANG_S below OFF_DB (or more, likewise) above the
+  floor, or below TAIL_DB under the word's own peak, so that breath and reverberation don't lengthen it.
 - What is longer than a command is refused while it is still going on: this alone removes running speech.
 - Everything is decided frame by frame, so any cutting of the sound into blocks gives the same utterances.
 """
@@ -36,6 +37,12 @@ LONGEST_S = 1.40
 _BACKGROUND_S = 1.0
 _FLOOR_WINDOW_S = 2.0
 _FLOOR_PERCENTILE = 20
+_SWING_PERCENTILE = 90
+"""The background goes up to this percentile of the last two seconds,"""
+_MOST_SWING_DB = 10.0
+"""but a word or talk of a moment ago, which is among them, must not hide the next word."""
+_ON_ABOVE_SWING_DB = 1.5
+_OFF_ABOVE_SWING_DB = 0.5
 _FLOOR_RISE_DB_PER_S = 20.0
 _FLOOR_RISE_IN_WORD_DB_PER_S = 3.0
 _QUIETEST_DB = -80.0
@@ -139,6 +146,8 @@ class Segmenter:
         self._end = 0
         self._peak = _QUIETEST_DB
         self._background_db = _QUIETEST_DB
+        self._swing = 0.0
+        self._off_above_floor_db = OFF_DB
         self._just_opened = False
 
     @property
@@ -194,15 +203,16 @@ class Segmenter:
         power = float(np.sum(spectrum[_BAND])) / _FULL_SCALE
         self._level = max(_QUIETEST_DB, 10.0 * math.log10(power + 1e-12))
         self._levels.append(self._level)
-        target = float(np.percentile(self._levels, _FLOOR_PERCENTILE))
+        target, high = np.percentile(self._levels, (_FLOOR_PERCENTILE, _SWING_PERCENTILE))
+        self._swing = float(min(high - target, _MOST_SWING_DB))
         if self._floor is None:
-            self._floor = target
+            self._floor = float(target)
         rise = _FLOOR_RISE_IN_WORD_DB_PER_S if self._state is _State.SPEECH else _FLOOR_RISE_DB_PER_S
-        self._floor = min(target, self._floor + rise * _FRAME_S)
+        self._floor = min(float(target), self._floor + rise * _FRAME_S)
         return self._level
 
     def _wait_for_word(self, level: float, events: list[Event]) -> None:
-        self._loud = self._loud + 1 if level > self.floor_db + ON_DB else 0
+        self._loud = self._loud + 1 if level > self.floor_db + max(ON_DB, self._swing + _ON_ABOVE_SWING_DB) else 0
         if not self._loud:
             self._background.append(self._pre_roll[-1])
         if self._loud < _ON_FRAMES:
@@ -212,6 +222,7 @@ class Segmenter:
         self._quiet = 0
         self._peak = level
         self._background_db = self.floor_db
+        self._off_above_floor_db = max(OFF_DB, self._swing + _OFF_ABOVE_SWING_DB)
         self._length = len(self._pre_roll)
         events.append(Begun(self._start, np.concatenate([*self._background, self._rest[:0]])))
         if self._just_opened:
@@ -224,7 +235,7 @@ class Segmenter:
 
     def _follow_word(self, frame: np.ndarray, level: float, events: list[Event]) -> None:
         self._peak = max(self._peak, level)
-        if level > max(self.floor_db + OFF_DB, self._peak - TAIL_DB):
+        if level > max(self.floor_db + self._off_above_floor_db, self._peak - TAIL_DB):
             self._quiet = 0
             self._end = self._clock
         else:

@@ -104,6 +104,8 @@ class Session:
         self._take_keys()
         if block is not None and len(block):
             self._hear(block)
+        elif block is None and not self._world.hears:
+            self._forget_half_a_word()
         if self._mouth.has_finished():
             self._facts.all_said()
             self.tell(Spoken())
@@ -168,6 +170,12 @@ class Session:
                 # The answer sounds already: what the same block still holds is not heard.
                 ear.close()
                 break
+
+    def _forget_half_a_word(self) -> None:
+        """The microphone has gone: what it brings after its return is no end of the word it was lost in."""
+        ear = self._ears.ready()
+        if ear is not None:
+            ear.close()
 
     @property
     def _is_closed(self) -> bool:

@@ -13,6 +13,7 @@ from companion.listening.moonshine_model import Network
 from companion.listening.segmenter import FRAME, RATE_HZ, Begun, Ended, Segmenter, Sound
 from companion.listening.sound_file import read_sound_file, to_int16
 from companion.listening.trained_wordings import word_features
+from companion.listening.training.noises import make as make_noise
 from companion.listening.training.rooms import babble_source, pink, place, trim
 from companion.listening.training.voices import say
 from companion.listening.training.words import Kind, Task
@@ -95,7 +96,8 @@ class Maker:
         if task.kind is Kind.TALK:
             found = utterances(_recorded(read_sound_file(Path(task.text)), rng))
         else:
-            clip = trim(say(task.text, rng, self._kinds))
+            is_noise = task.kind is Kind.NOISE
+            clip = trim(make_noise(task.text, rng) if is_noise else say(task.text, rng, self._kinds))
             rooms = _ROOMS_OF_A_WORDING if task.kind is Kind.WORDING else 1
             placed = [_largest(*place(clip, rng, self._babble)) for _ in range(rooms)]
             found = [utterance for utterance in placed if utterance is not None]

@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from companion.listening.trained_wordings import SOMETHING_ELSE
-from companion.listening.training import TrainingFault
+from companion.listening.training import TrainingFault, noises
 from companion.listening.vocabulary import Vocabulary
 
 Sounds = frozenset[tuple[str, ...]]
@@ -36,11 +36,12 @@ class Kind(Enum):
     PHRASE = "phrase"
     PAIR = "word pair"
     TALK = "people's talk"
+    NOISE = "noise"
 
 
 @dataclass(frozen=True)
 class Amounts:
-    """How many clips there are: of each wording, look-alike and phrase, and of frequent words and pairs in all.
+    """How many clips there are: of each wording, look-alike, phrase and noise; of frequent words and pairs in all.
 
     `talk_step`: of the files of people's talk, every so many-th is used.
     """
@@ -50,16 +51,17 @@ class Amounts:
     phrase: int = 14
     words: int = 3_200
     pairs: int = 650
+    noise: int = 350
     talk_step: int = 1
 
 
-QUICK = Amounts(wording=22, lookalike=1, phrase=1, words=320, pairs=65, talk_step=10)
+QUICK = Amounts(wording=22, lookalike=1, phrase=1, words=320, pairs=65, noise=35, talk_step=10)
 """A tenth of everything, to see whether all works."""
 
 
 @dataclass(frozen=True)
 class Task:
-    """One clip to be made: `text` is what is said, or for TALK the file; `seed` is for all its chances."""
+    """One clip to be made: `text` is what is said, or the file of TALK, or a noise; `seed` is for all its chances."""
 
     kind: Kind
     text: str
@@ -153,3 +155,4 @@ def _texts(
     yield Kind.PHRASE, [phrase for phrase in other.phrases if fits(phrase) for _ in range(amounts.phrase)]
     yield Kind.PAIR, list(itertools.islice(filter(fits, pairs), amounts.pairs))
     yield Kind.TALK, [str(path) for path in talk[:: amounts.talk_step]]
+    yield Kind.NOISE, [name for name in noises.KINDS for _ in range(amounts.noise)]
