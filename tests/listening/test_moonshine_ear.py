@@ -95,7 +95,7 @@ def test_in_a_quiet_room_all_wordings_but_one_are_heard_and_none_is_taken_for_an
     heard = {said: commands(hear(ear, in_room(say(said)))) for said in wordings(english)}
     assert [said for said, found in heard.items() if found not in ([], [english.command(said)])] == []
     missed = [said for said, found in heard.items() if not found]
-    # When this was written: "pause" of slt and "wrong" of hibari.
+    # When this was written "pause" of slt, and none of hibari.
     assert len(missed) <= 1, missed
 
 
