@@ -184,7 +184,7 @@ def resident_mb() -> float:
 def test_nothing_of_an_utterance_is_kept(
     recogniser: MoonshineRecogniser, english: Vocabulary, scene: np.ndarray
 ) -> None:
-    # The sound of the scene's six utterances is 200 kB. What onnxruntime keeps doesn't count here, but in the next test.
+    # The sound of the scene's six utterances is 200 kB. What onnxruntime keeps counts in the next test only.
     ear = Ear(recogniser, english)
     tracemalloc.start()
     try:
