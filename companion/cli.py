@@ -186,6 +186,12 @@ def _add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParse
         metavar="FOLDER",
         help="record your own voice saying each word, after asking; it is kept in that folder only",
     )
+    check.add_argument(
+        "--teach",
+        action="store_true",
+        help="teach the built-in ear how you say the words, after asking; what it heard is kept, the sound isn't",
+    )
+    check.add_argument("--forget", action="store_true", help="delete what --teach kept")
 
 
 def _add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:

@@ -57,13 +57,18 @@ class Ear:
         self._recogniser = recogniser
         self._vocabulary = vocabulary
         self._segmenter = Segmenter()
-        self.note = note
+        self.note = " ".join(filter(None, (note, getattr(recogniser, "note", ""))))
         """One sentence to show when this isn't the ear that was hoped for, else ""."""
 
     @property
     def name(self) -> str:
         """The recogniser's short name."""
         return self._recogniser.name
+
+    @property
+    def taught(self) -> bool:
+        """Whether it listens with words that the user taught it."""
+        return bool(getattr(self._recogniser, "taught", False))
 
     @property
     def level_db(self) -> float:
@@ -127,6 +132,7 @@ def open_ear(
     cache: Path,
     vosk_model: Path | None = None,
     sensitivity: Sensitivity = Sensitivity.NORMAL,
+    taught: Path | None = None,
 ) -> Ear:
     """Opens an ear; takes 0.3 to 3 seconds, so call it off the main thread.
 
@@ -137,6 +143,7 @@ def open_ear(
         cache: folder for what is built once; made if missing.
         vosk_model: folder of a vosk model, if any.
         sensitivity: how sure the ear must be before a word counts.
+        taught: the file of the words that the user taught the moonshine ear, if any; it need not exist.
 
     Raises:
         EarFault: no ear of this kind can be opened.
@@ -150,7 +157,7 @@ def open_ear(
     wanted = [kind] if kind != "auto" else ["vosk", "moonshine", "sphinx"] if vosk_model else ["moonshine", "sphinx"]
     openers = {
         "vosk": lambda: _open_vosk(vocabulary, vosk_model, cache),
-        "moonshine": lambda: _open_moonshine(vocabulary),
+        "moonshine": lambda: _open_moonshine(vocabulary, cache, taught),
         "sphinx": lambda: _open_sphinx(vocabulary, cache),
     }
     faults: list[str] = []
@@ -163,10 +170,14 @@ def open_ear(
     raise EarFault(faults[0])
 
 
-def _open_moonshine(vocabulary: Vocabulary) -> Recogniser:
+def _open_moonshine(vocabulary: Vocabulary, cache: Path, taught: Path | None) -> Recogniser:
     from companion.listening.moonshine_ear import MoonshineRecogniser
 
-    return MoonshineRecogniser(vocabulary)
+    try:
+        second = _open_sphinx(vocabulary, cache)
+    except EarFault:  # a word that its dictionary lacks, say: the network needs no help
+        second = None
+    return MoonshineRecogniser(vocabulary, second, taught)
 
 
 def _open_sphinx(vocabulary: Vocabulary, cache: Path) -> Recogniser:

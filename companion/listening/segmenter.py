@@ -4,8 +4,8 @@ Rules
 - Sound is int16, mono, 16 kHz. Frames are 20 ms. Levels are decibels relative to full scale (dBFS).
 - Levels are those of the band from 200 to 4,000 Hz, where the vowels are, so hum, rumble and hiss count little.
 - The noise floor is a low percentile of the last two seconds, so it follows a fan that starts, and stays down while
-  people talk. A word begins ON_DB above the floor, or more where the background itself goes up and down (talkers): then
-  above most of what was heard in these two seconds. It has ended after HANG_S below OFF_DB (or more, likewise) above the
+  people talk. A word begins ON_DB above the floor, or more where the background goes up and down (talkers): then above
+  most of what was heard in these two seconds. It has ended after HANG_S below OFF_DB (or more, likewise) above the
   floor, or below TAIL_DB under the word's own peak, so that breath and reverberation don't lengthen it.
 - What is longer than a command is refused while it is still going on: this alone removes running speech.
 - Everything is decided frame by frame, so any cutting of the sound into blocks gives the same utterances.

@@ -14,6 +14,8 @@ from companion.display.big_text import fitted
 from companion.display.tables import METER_COLUMNS, SILENCE_DB, level_meter
 from companion.session.recording import Piece
 
+STOPPING = "Ctrl-C stops; what has been said is kept."
+
 
 class Guide(Protocol):
     """What the speaker is told."""
@@ -31,10 +33,10 @@ class Guide(Protocol):
         ...
 
 
-def guide() -> AbstractContextManager[Any]:
-    """The guide for where the program runs: a window, or lines."""
+def guide(stopping: str = STOPPING) -> AbstractContextManager[Any]:
+    """The guide for where the program runs: a window, with a line on how to stop, or lines."""
     console = Console()
-    return _InWindow(console) if console.is_terminal else nullcontext(_InLines())
+    return _InWindow(console, stopping) if console.is_terminal else nullcontext(_InLines())
 
 
 class _InLines:
@@ -54,8 +56,9 @@ class _InLines:
 class _InWindow:
     """What is to be said, as large as the window allows; the level beneath."""
 
-    def __init__(self, console: Console) -> None:
+    def __init__(self, console: Console, stopping: str) -> None:
         self._console = console
+        self._stopping = stopping
         self._live = Live(console=console, screen=True, auto_refresh=False)
         self._head, self._note, self._level = "", "", SILENCE_DB
         self._piece: Piece | None = None
@@ -90,7 +93,7 @@ class _InWindow:
             Text(),
             Text(self._note),
             level_meter(self._level, max(min(METER_COLUMNS, columns - 20), 5), ascii_only),
-            Text("Ctrl-C stops; what has been said is kept.", "dim"),
+            Text(self._stopping, "dim"),
         )
         self._live.update(picture, refresh=True)
 

@@ -92,7 +92,7 @@ def _agrees(words: Vocabulary, wanted: Sequence[Piece], folder: Path) -> bool:
 
 
 def _run(folder: Path, options: Namespace, wanted: Sequence[Piece], recording: Recording) -> int:
-    device, blocks = _source(options)
+    device, blocks = source(options)
     try:
         recording.begin(device, date.today())
         with guide() as shown:
@@ -117,27 +117,35 @@ def _run(folder: Path, options: Namespace, wanted: Sequence[Piece], recording: R
 
 def _guide(blocks: Iterator[np.ndarray], wanted: Sequence[Piece], recording: Recording, shown: Guide) -> None:
     """Through all that hasn't been said yet, or to the end of the sound."""
+    cutter = measured_room(blocks, shown)
+    if cutter is None:
+        return
+    for piece in recording.missing():
+        shown.ask(piece, wanted.index(piece) + 1, len(wanted))
+        sound = said(piece, cutter, blocks, shown)
+        if sound is None:
+            return
+        recording.keep(piece, sound)
+
+
+def measured_room(blocks: Iterator[np.ndarray], shown: Guide) -> Cutter | None:
+    """A cutter that knows the room; None when the sound has ended."""
     cutter = Cutter()
     shown.note("Quiet for a moment, please: the room is measured.")
     heard = 0
     while heard < ROOM_S * RATE_HZ:
         block = next(blocks, None)
         if block is None:
-            return
+            return None
         heard += len(block)
         cutter.push(block)
         cutter.next_clip()
         shown.level(cutter.level_db)
     shown.note("")
-    for piece in recording.missing():
-        shown.ask(piece, wanted.index(piece) + 1, len(wanted))
-        sound = _said(piece, cutter, blocks, shown)
-        if sound is None:
-            return
-        recording.keep(piece, sound)
+    return cutter
 
 
-def _said(piece: Piece, cutter: Cutter, blocks: Iterator[np.ndarray], shown: Guide) -> np.ndarray | None:
+def said(piece: Piece, cutter: Cutter, blocks: Iterator[np.ndarray], shown: Guide) -> np.ndarray | None:
     """What was said when it was asked for; None when the sound has ended."""
     rest, longest = (READING_REST_S, READING_LONGEST_S) if piece.command is None else (WORD_REST_S, WORD_LONGEST_S)
     cutter.wait_for(rest, longest)
@@ -162,7 +170,7 @@ def _said(piece: Piece, cutter: Cutter, blocks: Iterator[np.ndarray], shown: Gui
         cutter.wait_for(rest, longest)
 
 
-class _Blocks:
+class Blocks:
     """Sound in blocks, from what may have to be given back."""
 
     def __init__(self, blocks: Iterator[np.ndarray], microphone: Microphone | None = None) -> None:
@@ -181,7 +189,7 @@ class _Blocks:
             self._microphone.close()
 
 
-def _source(options: Namespace) -> tuple[str, _Blocks]:
+def source(options: Namespace) -> tuple[str, Blocks]:
     """Where the sound comes from, by name, and the sound; raises SoundFileFault and MicrophoneFault."""
     if options.from_audio:
         sound = read_sound_file(options.from_audio)
@@ -189,9 +197,9 @@ def _source(options: Namespace) -> tuple[str, _Blocks]:
         size = round(BLOCK_S * RATE_HZ)
         whole = np.concatenate([sound, after])
         name = f"sound file {options.from_audio.name}"
-        return name, _Blocks(whole[at : at + size] for at in range(0, len(whole), size))
+        return name, Blocks(whole[at : at + size] for at in range(0, len(whole), size))
     microphone = Microphone(setting.device(options.microphone))
-    return microphone.name, _Blocks(_heard(microphone), microphone)
+    return microphone.name, Blocks(_heard(microphone), microphone)
 
 
 def _heard(microphone: Microphone) -> Iterator[np.ndarray]:

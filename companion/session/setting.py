@@ -16,6 +16,7 @@ from companion.listening.ear import Ear, open_ear
 from companion.listening.microphone import Microphone
 from companion.listening.models import installed_model
 from companion.listening.sensitivity import Sensitivity
+from companion.listening.taught_words import taught_file
 from companion.listening.vocabulary import Vocabulary, read_vocabulary
 from companion.speaking.clips import ClipVoice
 from companion.speaking.engine import EngineVoice
@@ -89,7 +90,8 @@ def vosk_model(chosen: Path | None) -> Path | None:
 def ear_opener(options: Namespace, words: Vocabulary) -> Callable[[], Ear]:
     """Opens the ear that was chosen; what it opens may raise EarFault."""
     sensitivity = Sensitivity(options.sensitivity)
-    return lambda: open_ear(options.listen, words, cache() / "ears", vosk_model(options.model), sensitivity)
+    taught = taught_file(data(), words.language)
+    return lambda: open_ear(options.listen, words, cache() / "ears", vosk_model(options.model), sensitivity, taught)
 
 
 def device(chosen: str | None) -> str | int | None:

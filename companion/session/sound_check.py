@@ -25,6 +25,7 @@ from companion.session import setting
 from companion.session.get_model import get_the_model
 from companion.session.own_voice import own_voice
 from companion.session.record import record
+from companion.session.teach import forget, teach
 from companion.session.usage import DONE, FAULT
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
 from companion.speaking.engine import EngineVoice, VoiceFault
@@ -52,6 +53,10 @@ def sound_check(options: Namespace) -> int:
             return get_the_model(options.yes)
         if options.record:
             return record(options.record, options)
+        if options.teach:
+            return teach(options)
+        if options.forget:
+            return forget(options)
         words = setting.vocabulary(options.vocabulary)
         _show_devices()
         _show_ears(options, words)
@@ -220,7 +225,8 @@ def _which_and_why(ear: Ear, options: Namespace) -> str:
         why = f"there is a model for it, {model}"
     else:
         why = "it is built in" if model is not None else "it is built in, and there is no vosk model"
-    return f"{ear.name}, because {why}."
+    taught = ", and with the words you taught it" if ear.taught else ""
+    return f"{ear.name}, because {why}{taught}."
 
 
 def _blocks(microphone: Microphone, seconds: float) -> Iterator[np.ndarray]:
