@@ -1,0 +1,106 @@
+"""Teaching the built-in ear one's own way of saying the words: asked first, guided, kept as features, forgotten."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from session_sounds import write_script
+
+from companion.listening.taught_words import SAMPLES
+from companion.session import setting
+from companion.session.recording import pieces
+
+pytestmark = pytest.mark.slow
+
+WORDS = [wording for wording, _ in setting.vocabulary(None).wordings]
+WANTED = [piece.text for piece in pieces(setting.vocabulary(None)) if piece.command is not None]
+
+
+@pytest.fixture(scope="module")
+def lesson(tmp_path_factory):
+    """All that is to be said, as somebody says it who is asked for one after another."""
+    parts = [part for text in WANTED for part in (text, 1.0)]
+    return write_script(tmp_path_factory.mktemp("lesson") / "lesson.wav", 1.5, *parts).path
+
+
+@pytest.fixture
+def kept(home):
+    return home / "companion" / "taught" / "en.npz"
+
+
+@pytest.fixture
+def teach(companion):
+    """Teaches out of a sound file, with an answer to the question."""
+    return lambda sound, answer="yes\n", *more: companion(
+        "sound-check", "--teach", "--from-audio", sound, *more, keys=answer
+    )
+
+
+def test_what_is_kept_where_and_how_to_delete_it_is_told_before_the_question(teach, kept, script):
+    done = teach(script(1).path, "no\n")
+    told = done.out.partition("Do you agree?")[0]
+    for words in (f"{SAMPLES} times each", str(kept), "thrown away", "Nothing is sent anywhere", "--forget"):
+        assert words in told
+    assert (done.status, kept.exists()) == (0, False)
+    assert done.lines[-1].endswith("Nothing was taught.")
+
+
+@pytest.mark.parametrize("answer", ["", "\n", "y\n", "no\n"])
+def test_only_a_yes_is_a_yes(teach, kept, lesson, answer):
+    assert teach(lesson, answer, "--yes").status == 0
+    assert not kept.exists()
+
+
+def test_all_is_taught_used_told_and_forgotten(teach, companion, kept, lesson, script):
+    done = teach(lesson)
+    assert (done.status, done.err) == (0, "")
+    with np.load(kept) as taught:
+        assert sorted(set(map(str, taught["wordings"]))) == sorted(WORDS)
+        assert taught["samples"].dtype == np.float16
+        assert set(taught.files) == {"format", "wordings", "encoder", "samples"}
+    assert not list(kept.parent.glob("*.part"))
+
+    def check(sound):
+        return companion("sound-check", "--from-audio", sound)
+
+    sound = script(1, "next", 1).path
+    told = check(sound).out
+    assert "it is built in" in told and "and with the words you taught it." in told and "heard: next" in told
+    assert "forgotten" in companion("sound-check", "--forget").out
+    assert not kept.exists()
+    assert "words you taught" not in check(sound).out
+    assert "No words have been taught" in companion("sound-check", "--forget").out
+
+
+def test_a_lesson_that_breaks_off_keeps_what_was_taught_before(teach, kept, script):
+    kept.parent.mkdir(parents=True)
+    kept.write_bytes(b"before")
+    done = teach(script(1.5, "next", 1).path)
+    assert (done.status, kept.read_bytes()) == (1, b"before")
+    assert "nothing was taught" in done.err
+
+
+def test_what_can_not_be_used_is_told_once_and_the_ear_listens_without(companion, kept, script):
+    kept.parent.mkdir(parents=True)
+    kept.write_bytes(b"no archive")
+    done = companion("sound-check", "--from-audio", script(1, "next", 1).path)
+    assert done.out.count("can't be read and aren't used") == 1
+    assert (done.status, "heard: next" in done.out) == (0, True)
+
+
+def test_words_in_another_language_are_not_taught(teach, script, tmp_path):
+    korean = tmp_path / "ko.toml"
+    korean.write_text('language = "ko"\n[commands]\n"next" = ["다음"]\n', encoding="utf-8")
+    done = teach(script(1).path, "yes\n", "--vocabulary", korean)
+    assert (done.status, "English only" in done.err) == (1, True)
+
+
+def test_a_voice_with_an_accent_is_heard_better_once_it_has_taught_its_words(teach, companion, tmp_path):
+    voice = "espeak-it"
+    parts = [part for text in WANTED for part in (text, 1.0)]
+    said = write_script(tmp_path / "said.wav", 1.5, *(part for text in WORDS for part in (text, 1.0)), voice=voice).path
+    before = companion("sound-check", "--from-audio", said).out.count("heard: ")
+    done = teach(write_script(tmp_path / "lesson.wav", 1.5, *parts, voice=voice).path)
+    assert (done.status, done.err) == (0, "")
+    after = companion("sound-check", "--from-audio", said).out.count("heard: ")
+    assert after > before
