@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import signal
+
 import numpy as np
 import pytest
+from session_pulse import SoundSystem
 from session_sounds import write_script
 
 from companion.listening.taught_words import SAMPLES
@@ -104,3 +107,27 @@ def test_a_voice_with_an_accent_is_heard_better_once_it_has_taught_its_words(tea
     assert (done.status, done.err) == (0, "")
     after = companion("sound-check", "--from-audio", said).out.count("heard: ")
     assert after > before
+
+
+@pytest.fixture
+def sound_system(tmp_path):
+    system = SoundSystem(tmp_path / "sound")
+    yield system
+    system.close()
+
+
+def test_ctrl_c_and_a_microphone_that_goes_leave_nothing_behind(start, sound_system, script, kept):
+    live = start("sound-check", "--teach", env=sound_system.environment)
+    live.press("yes")
+    live.wait_for(f"1/{len(WANTED)} Say: ")
+    sound_system.play_into_the_room(script(0.4, WANTED[0], 0.4).path)
+    live.wait_for(f"2/{len(WANTED)} ")
+    live.tell(signal.SIGINT)
+    assert (live.end(), live.lines[-1]) == (0, "Stopped: nothing was taught.")
+
+    live = start("sound-check", "--teach", env=sound_system.environment)
+    live.press("yes")
+    live.wait_for(f"1/{len(WANTED)} Say: ")
+    sound_system.close()
+    assert (live.end(), live.err[-1]) == (1, "The microphone has gone. Nothing was taught.")
+    assert not kept.parent.exists()
