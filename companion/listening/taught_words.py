@@ -1,9 +1,9 @@
 """Words taught by the user: a few samples of each wording in her own voice, as a second opinion of the built-in ear.
 
-A sample is what the ear's encoder hears of a word (`trained_wordings.word_features`); no sound can be made of it again
-that a person would understand. A new utterance is compared with all samples by the cosine of the angle between
-them, after each feature has been brought to the mean and scale that the classifier learnt. Only the wording that is
-nearest is spoken for, and nothing is ever spoken against: teaching can't make the ear miss what it heard before.
+A sample is what the ear's encoder hears of a word (`trained_wordings.word_features`); the sound isn't kept. A new
+utterance is compared with all samples by the cosine of the angle between them, after each feature has been brought to
+the mean and scale that the classifier learnt. Only the wording that is nearest is spoken for, if it is near enough;
+noise takes an utterance further away, so it helps in quiet rooms only.
 """
 
 from __future__ import annotations

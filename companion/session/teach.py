@@ -34,8 +34,8 @@ ABOUT = """\
 Teaching the built-in ear how you say the words.
 
 What you do:       say {words} words and phrases, {times} times each: about {minutes} minutes.
-What is kept:      of each, {features} numbers that say what the ear heard; the sound
-                   is thrown away at once, and can't be made of them again.
+What is kept:      of each, some 3,500 numbers that say what the ear heard. The
+                   sound itself is thrown away at once.
 Where it is kept:  in {file}
                    and nowhere else. Nothing is sent anywhere.
 How to delete it:  companion sound-check --forget
@@ -45,7 +45,6 @@ and wait for the following one. Ctrl-C stops, and nothing is kept then.
 """
 STOPPING = "Ctrl-C stops; nothing is kept then."
 ONCE_MORE = "The ear didn't take that for one word: once more, please, without a rest in it."
-FEATURES = "some thousand"
 
 
 def teach(options: Namespace) -> int:
@@ -84,7 +83,7 @@ def forget(options: Namespace) -> int:
 def _agrees(words: Vocabulary, file: Path) -> bool:
     count = len(words.wordings)
     minutes = max(1, round(WORD_S * SAMPLES * count / 60))
-    print(ABOUT.format(words=count, times=SAMPLES, minutes=minutes, features=FEATURES, file=file))
+    print(ABOUT.format(words=count, times=SAMPLES, minutes=minutes, file=file))
     return ask("Do you agree? Type yes to begin:").lower() == "yes"
 
 
@@ -112,7 +111,8 @@ def _keep(samples: list[tuple[str, np.ndarray]], words: Vocabulary, file: Path, 
     said_of = [wording for wording, _ in samples]
     poor = [wording for wording, _ in words.wordings if said_of.count(wording) < LEAST_SAMPLES]
     if poor:
-        print(f"The ear didn't find its way into {', '.join(poor)}: nothing was taught; try where it is quieter.")
+        told = f"The ear couldn't make out {', '.join(poor)}: nothing was taught; try where it is quieter."
+        print(told, file=sys.stderr)
         return FAULT
     taught = TaughtWords(tuple(said_of), teaching.encoder, np.array([features for _, features in samples]))
     try:

@@ -12,6 +12,7 @@ from session_sounds import write_script
 from companion.listening.taught_words import SAMPLES
 from companion.session import setting
 from companion.session.recording import pieces
+from companion.session.teach import MOST_TRIES
 
 pytestmark = pytest.mark.slow
 
@@ -131,3 +132,16 @@ def test_ctrl_c_and_a_microphone_that_goes_leave_nothing_behind(start, sound_sys
     sound_system.close()
     assert (live.end(), live.err[-1]) == (1, "The microphone has gone. Nothing was taught.")
     assert not kept.parent.exists()
+
+
+def test_what_the_ear_can_not_make_out_is_asked_for_again_and_told_in_the_end(teach, kept, tmp_path):
+    """Somebody who says whole sentences in place of the words."""
+    sentence = "the lantern cord for the second act is red"
+    one = tmp_path / "one.toml"
+    one.write_text('language = "en"\n[commands]\n"next" = ["next"]\n', encoding="utf-8")
+    sound = write_script(tmp_path / "talk.wav", 1.5, *([sentence, 1.0] * SAMPLES * MOST_TRIES)).path
+    done = teach(sound, "yes\n", "--vocabulary", one)
+    assert done.status == 1
+    assert "once more, please" in done.out
+    assert "couldn't make out next" in done.err and "nothing was taught" in done.err
+    assert not kept.exists()
