@@ -7,7 +7,7 @@ every other hypothesis clearly: a command taken for another costs a braider more
 Measured with machine voices that took no part in choosing the settings (flite rms and kal16, festival; 45 commands and
 60 other words each, pink noise 10 dB below the word): of 135 commands none was taken for another (before: 7), of 180
 other words about one in twenty for a command (before: one in three). The price: fewer commands are heard in such
-noise (tests/bench/bench_listening.py prints how many); in a quiet room nothing is lost.
+noise (tests/bench/hearing prints how many); in a quiet room nothing is lost.
 """
 
 from __future__ import annotations
