@@ -8,6 +8,9 @@ from collections.abc import Callable
 from companion.listening.ear import Ear
 from companion.listening.recogniser import EarFault
 
+_LOADS_WITHIN_S = 10.0
+"""No ear takes longer to load."""
+
 
 class NoEar:
     """No ear is wanted: keys and pedals only."""
@@ -24,6 +27,9 @@ class NoEar:
 
     def give_up(self, sentence: str) -> None:
         """There is nothing to give up."""
+
+    def close(self) -> None:
+        """There is nothing to wait for."""
 
 
 class LoadedEar:
@@ -63,6 +69,11 @@ class LoadedEar:
         """Listen no more, and tell why."""
         self._ear = None
         self._told.append(sentence)
+
+    def close(self) -> None:
+        """Wait for an ear that is still loading: a library that loads while the program ends can crash it."""
+        if self._thread.is_alive():
+            self._thread.join(_LOADS_WITHIN_S)
 
     def _load(self) -> None:
         try:

@@ -133,13 +133,13 @@ def _run(options: Namespace, plan: Plan, world: World, words: Vocabulary, keeper
         for note in notes:
             shown.note(note)
         mouth = Mouth(voice, world.player, shown.note)
-        session = Session(
-            begin(plan), world, mouth, shown, keeper, _ears(options, words, in_files), keys, options.headphones
-        )
+        ears = _ears(options, words, in_files)
+        session = Session(begin(plan), world, mouth, shown, keeper, ears, keys, options.headphones)
         keeper.report = shown.note
         voice.prepare(_own_wordings(plan))
         with nullcontext() if in_files else SessionKeys(keys):
             ending = session.run(lambda: bool(stopped) or shown.gone)
+    ears.close()
     if not plain and not shown.gone:
         print(_farewell(plan.recipe, session.state.position, plan, ending))
     return DONE

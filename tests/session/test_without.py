@@ -87,21 +87,36 @@ def test_keys_only_and_no_voice_miss_nothing(companion):
     assert done.of("note") == []
 
 
-def test_without_pocketsphinx(companion, without):
-    done = companion(*CORD, "--voice", "off", keys=ALL_THE_KEYS, env=without(pocketsphinx=NO_PACKAGE))
-    assert_braided(done)
-    assert_told_once(done, "pip install pocketsphinx")
+def test_without_onnxruntime_sphinx_listens(companion, without, script):
+    done = companion(*CORD, "--from-audio", script(2, "next", 4).path, env=without(onnxruntime=NO_PACKAGE))
+    assert done.of("heard") == ["next"]
+    assert_told_once(done, "Listening with sphinx instead")
 
 
-def test_without_pocketsphinx_in_a_sound_file(companion, without, script):
+def test_without_pocketsphinx_the_built_in_ear_listens_alone(companion, without, script):
     done = companion(*CORD, "--from-audio", script(2, "next", 4).path, env=without(pocketsphinx=NO_PACKAGE))
+    assert done.of("heard") == ["next"]
+    assert done.of("note") == []
+
+
+def test_without_any_ear(companion, without):
+    env = without(pocketsphinx=NO_PACKAGE, onnxruntime=NO_PACKAGE)
+    done = companion(*CORD, "--voice", "off", keys=ALL_THE_KEYS, env=env)
+    assert_braided(done)
+    # The ear may still be on its way when the keys have done all there is to do.
+    assert sum("onnxruntime" in note for note in done.of("note")) <= 1
+
+
+def test_without_any_ear_in_a_sound_file(companion, without, script):
+    env = without(pocketsphinx=NO_PACKAGE, onnxruntime=NO_PACKAGE)
+    done = companion(*CORD, "--from-audio", script(2, "next", 4).path, env=env)
     assert done.status == 0
-    assert_told_once(done, "pip install pocketsphinx")
+    assert_told_once(done, "pip install onnxruntime")
 
 
 def test_a_dead_end_is_left_without_ear_and_keys(companion, without):
     """Standard input is closed and no ear can be had: nothing could ever bring a command."""
-    done = companion(*CORD, "--voice", "off", keys="", env=without(pocketsphinx=NO_PACKAGE))
+    done = companion(*CORD, "--voice", "off", keys="", env=without(pocketsphinx=NO_PACKAGE, onnxruntime=NO_PACKAGE))
     assert done.status == 0
 
 
