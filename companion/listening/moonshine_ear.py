@@ -113,12 +113,11 @@ class MoonshineRecogniser:
         """Log odds of each wording, by the network and its classifier."""
         heard = self._network.encode(sound)
         texts = self._scorer.log_probabilities(heard)
-        classes = (
-            self._trained.log_probabilities(word_features(heard, word, len(sound))) if self._trained is not None else {}
-        )
+        features = word_features(heard, word, len(sound))
+        classes = self._trained.log_probabilities(features) if self._trained is not None else {}
         odds = {wording: self._log_odds(wording, texts, classes) for wording in self._wordings}
         if self._taught is not None:
-            for wording, more in self._taught.log_odds(word_features(heard, word, len(sound))).items():
+            for wording, more in self._taught.log_odds(features).items():
                 odds[wording] += more
         return odds
 

@@ -15,3 +15,8 @@ def ask(question: str) -> str:
     except EOFError:
         print()
         return ""
+
+
+def agrees() -> bool:
+    """Whether a consent is given that no option stands for: only a whole "yes" will do."""
+    return ask("Do you agree? Type yes to begin:").lower() == "yes"

@@ -13,8 +13,7 @@ from companion.listening.model_trial import prove_model
 from companion.listening.models import ENGLISH, ModelFault, Source, installed_model
 from companion.session import setting
 from companion.session.asking import ask
-
-DONE, FAULT = 0, 1
+from companion.session.usage import DONE, FAULT
 
 
 def get_the_model(sure: bool, source: Source = ENGLISH, prove: Callable[[Path], None] | None = None) -> int:

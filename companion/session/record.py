@@ -16,12 +16,12 @@ from companion.listening.segmenter import RATE_HZ
 from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.vocabulary import Vocabulary
 from companion.session import setting
-from companion.session.asking import ask
+from companion.session.asking import agrees
 from companion.session.cutting import Cutter, Level
 from companion.session.guide import Guide, guide
 from companion.session.recording import TIMES, Piece, Recording, RecordingFault, pieces
+from companion.session.usage import DONE, FAULT
 
-DONE, FAULT = 0, 1
 ROOM_S = 1.0
 """Of quiet before the first word, in which the room is measured."""
 WORD_REST_S, WORD_LONGEST_S = 0.6, 4.0
@@ -88,7 +88,7 @@ def _agrees(words: Vocabulary, wanted: Sequence[Piece], folder: Path) -> bool:
             folder=folder.absolute(),
         )
     )
-    return ask("Do you agree? Type yes to begin:").lower() == "yes"
+    return agrees()
 
 
 def _run(folder: Path, options: Namespace, wanted: Sequence[Piece], recording: Recording) -> int:

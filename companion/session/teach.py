@@ -19,7 +19,7 @@ from companion.listening.taught_words import SAMPLES, TaughtWords, taught_file
 from companion.listening.teaching import Teaching
 from companion.listening.vocabulary import Vocabulary
 from companion.session import setting
-from companion.session.asking import ask
+from companion.session.asking import agrees
 from companion.session.guide import Guide, guide
 from companion.session.record import WORD_S, measured_room, said, source
 from companion.session.recording import Piece, pieces
@@ -84,7 +84,7 @@ def _agrees(words: Vocabulary, file: Path) -> bool:
     count = len(words.wordings)
     minutes = max(1, round(WORD_S * SAMPLES * count / 60))
     print(ABOUT.format(words=count, times=SAMPLES, minutes=minutes, file=file))
-    return ask("Do you agree? Type yes to begin:").lower() == "yes"
+    return agrees()
 
 
 def _run(options: Namespace, words: Vocabulary, file: Path, teaching: Teaching) -> int:
