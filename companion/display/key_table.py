@@ -46,6 +46,16 @@ KEYS: dict[str, Command] = {
     "f": Command.FINISH,
     "y": Command.YES,
     "x": Command.NO,
+    "l": Command.LOST,
+    "d": Command.DROPPED,
+    "u": Command.DONT_KNOW,
+    "h": Command.HOW_FAR,
+    "m": Command.MEASURED,
+    "t": Command.MY_PACE,
+    "1": Command.FULL_WORDS,
+    "2": Command.SHORT_WORDS,
+    "3": Command.ONLY_COUNT,
+    "0": Command.YOU_CHOOSE,
 }
 
 # What a terminal sends (ECMA-48 control sequences as xterm sends them), by key name.

@@ -39,6 +39,17 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX entry_of_session ON entry (session, id)",
         "CREATE INDEX session_of_recipe ON session (recipe, id)",
     ),
+    (
+        """CREATE TABLE kept (
+            recipe TEXT NOT NULL,
+            recipe_print TEXT NOT NULL,
+            kind TEXT NOT NULL,
+            key TEXT NOT NULL,
+            value TEXT NOT NULL,
+            at TEXT NOT NULL,
+            PRIMARY KEY (recipe_print, kind, key)
+        )""",
+    ),
 )
 
 

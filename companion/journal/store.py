@@ -88,6 +88,22 @@ class Journal:
             (session, _stamp(when), kind, position.prompted, position.word(), detail),
         )
 
+    def keep(self, recipe: str, recipe_print: str, kind: str, key: str, value: str, when: datetime) -> None:
+        """Put a fact about a recipe on disk, in place of the last one of that kind and key."""
+        self._write(
+            "INSERT INTO kept (recipe, recipe_print, kind, key, value, at) VALUES (?, ?, ?, ?, ?, ?)"
+            " ON CONFLICT (recipe_print, kind, key) DO UPDATE"
+            " SET recipe = excluded.recipe, value = excluded.value, at = excluded.at",
+            (recipe, recipe_print, kind, key, value, _stamp(when)),
+        )
+
+    def kept(self, recipe_print: str, kind: str) -> dict[str, str]:
+        """The facts of one kind that are kept about a recipe: key -> value."""
+        rows = self._read(
+            "SELECT key, value FROM kept WHERE recipe_print = ? AND kind = ? ORDER BY rowid", (recipe_print, kind)
+        )
+        return dict(rows)
+
     def end(self, session: int, when: datetime, how: str) -> None:
         """The session has ended, and how."""
         self._write("UPDATE session SET ended = ?, how = ? WHERE id = ?", (_stamp(when), how, session))

@@ -9,12 +9,11 @@ from dataclasses import replace
 
 from companion.practice import talk
 from companion.practice.doubt import ANSWER_WITHIN_S
-from companion.practice.events import Ask, Effect, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
+from companion.practice.events import Ask, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.practice.state import NO_WAIT, PACE_FACTOR_PER_STEP, SPEED_STEPS, Before, Pace, Phase, State
-
-Outcome = tuple[State, tuple[Effect, ...]]
+from companion.practice.transitions import Outcome
 
 DROPPED = 'That "next" is dropped; the move stays.'
 HEARD_BADLY = 'Not sure three times: speak closer, use the longer wording ("next move"), or run companion sound-check.'

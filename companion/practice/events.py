@@ -35,10 +35,23 @@ class Uttered:
 
 @dataclass(frozen=True)
 class Heard:
-    """A command; by voice with what is known of its sound, by key or pedal without."""
+    """A command; by voice with what is known of its sound, by key or pedal without.
+
+    ``at_s``: the moment at which its word began, or the key was pressed, on the clock of every ``at_s`` here; None
+    where nobody kept time.
+    """
 
     command: Command
     sound: Uttered | None = None
+    at_s: float | None = None
+
+
+@dataclass(frozen=True)
+class Answered:
+    """One of the answers that answers.py listens for at the moment: a colour as the recipe names it, or a number."""
+
+    answer: str
+    at_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -57,12 +70,15 @@ class Unsure:
 class Spoken:
     """Everything asked for with Say and Ask has sounded."""
 
+    at_s: float | None = None
+
 
 @dataclass(frozen=True)
 class Elapsed:
     """The wait of that number is over."""
 
     wait: int
+    at_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -77,7 +93,7 @@ class Closed:
     """The terminal or the sound has come to its end."""
 
 
-Event = Begun | Heard | Unsure | Spoken | Elapsed | Fault | Closed
+Event = Begun | Heard | Answered | Unsure | Spoken | Elapsed | Fault | Closed
 
 
 class Ending(Enum):
@@ -117,10 +133,20 @@ class Show:
 
 @dataclass(frozen=True)
 class Record:
-    """Put this on disk before anything that follows is spoken."""
+    """Put this on disk before anything that follows is spoken. ``detail``: what else belongs to it, as text."""
 
     kind: str
     position: Position
+    detail: str = ""
+
+
+@dataclass(frozen=True)
+class Keep:
+    """Keep a fact about this recipe on disk for later sittings, in place of the last one of that kind and key."""
+
+    kind: str
+    key: str
+    value: str
 
 
 @dataclass(frozen=True)
@@ -152,4 +178,4 @@ class End:
     how: Ending
 
 
-Effect = Confirm | Ask | Say | Hush | Show | Record | Wait | Speed | Note | End
+Effect = Confirm | Ask | Say | Hush | Show | Record | Keep | Wait | Speed | Note | End

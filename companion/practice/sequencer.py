@@ -7,11 +7,10 @@ looked up there. There is no clock, thread, sound or terminal in here.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 
 from companion.practice import acts
-from companion.practice.acts import Outcome
 from companion.practice.commands import Command
 from companion.practice.doubt import (
     AT_THE_LOOPS,
@@ -23,6 +22,7 @@ from companion.practice.doubt import (
     withdraws_unmade,
 )
 from companion.practice.events import (
+    Answered,
     Begun,
     Closed,
     Confirm,
@@ -39,6 +39,7 @@ from companion.practice.events import (
     Unsure,
 )
 from companion.practice.state import NO_WAIT, Phase, Plan, State
+from companion.practice.transitions import Outcome, Row, table
 
 
 def begin(plan: Plan) -> State:
@@ -53,6 +54,8 @@ def step(state: State, event: Event) -> Outcome:
             return state, ()
         case Heard():
             return _heard(state, event)
+        case Answered():
+            return _answered(state, event)
         case Unsure():
             state = replace(state, unsure_at_s=unsure_lately(state, event))
             return acts.help_hearing(state, event.at_s) if help_is_due(state, event.at_s) else (state, ())
@@ -90,54 +93,49 @@ def _heard(state: State, heard: Heard) -> Outcome:
     return state, (Hush(), Confirm(), *effects)
 
 
-@dataclass(frozen=True)
-class Transition:
-    """What a command does in a phase: the act, and the phases it can lead to."""
-
-    act: Callable[[State], Outcome]
-    to: tuple[Phase, ...]
+def _answered(state: State, answered: Answered) -> Outcome:
+    """An answer to a question of the session's own; where none is open, it changes nothing."""
+    answer = ANSWERS.get(state.phase)
+    return (state, ()) if answer is None else answer(state, answered)
 
 
-def _table() -> Mapping[tuple[Phase, Command], Transition]:
-    rows: list[tuple[tuple[Phase, ...], tuple[Command, ...], Callable[[State], Outcome], tuple[Phase, ...]]] = [
-        # in these phases, on these commands, do this, which leads to (an empty row of phases: stays)
-        ((Phase.OFFERING,), (Command.YES, Command.CARRY_ON, Command.NEXT), acts.accept, (Phase.BRAIDING,)),
-        ((Phase.OFFERING,), (Command.NO, Command.BACK), acts.decline, (Phase.LOADING,)),
-        ((Phase.LOADING,), (Command.BACK,), acts.undo_loading, (Phase.OFFERING, Phase.LOADING)),
-        ((Phase.LOADING,), (Command.NEXT, Command.YES, Command.CARRY_ON), acts.advance, (Phase.BRAIDING,)),
-        ((Phase.BRAIDING,), (Command.NEXT,), acts.advance, (Phase.BRAIDING, Phase.ENDED)),
-        ((Phase.BRAIDING,), (Command.BACK, Command.NO), acts.undo, (Phase.BRAIDING, Phase.LOADING)),
-        ((Phase.BRAIDING,), (Command.CARRY_ON,), acts.again, ()),
-        ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING), (Command.AGAIN,), acts.again, ()),
-        ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED, Phase.ASKING), (Command.WHERE,), acts.where, ()),
-        ((Phase.LOADING, Phase.BRAIDING), (Command.PAUSE,), acts.pause, (Phase.PAUSED,)),
-        ((Phase.PAUSED,), (Command.CARRY_ON,), acts.go_on, (Phase.LOADING, Phase.BRAIDING)),
-        (
-            (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED),
-            (Command.FINISH,),
-            acts.ask_to_finish,
-            (Phase.ASKING,),
-        ),
-        ((Phase.ASKING,), (Command.FINISH, Command.YES), acts.finish, (Phase.ENDED,)),
-        (
-            (Phase.ASKING,),
-            (Command.NO, Command.BACK, Command.CARRY_ON, Command.NEXT),
-            acts.go_on,
-            (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED),
-        ),
-        ((Phase.ASKING,), (Command.AGAIN,), acts.ask_again, ()),
-        ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED), (Command.SLOWER,), acts.slower, ()),
-        ((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED), (Command.FASTER,), acts.faster, ()),
-    ]
-    table = {}
-    for phases, commands, act, to in rows:
-        for phase in phases:
-            for command in commands:
-                table[phase, command] = Transition(act, to or (phase,))
-    return table
+ANSWERS: dict[Phase, Callable[[State, Answered], Outcome]] = {}
+"""What an answer does in a phase that asks for one."""
 
+AWAKE = (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED)
+"""Every phase between the beginning and the end but the question whether to finish."""
 
-TRANSITIONS = _table()
+ROWS = (
+    Row((Phase.OFFERING,), (Command.YES, Command.CARRY_ON, Command.NEXT), acts.accept, (Phase.BRAIDING,)),
+    Row((Phase.OFFERING,), (Command.NO, Command.BACK), acts.decline, (Phase.LOADING,)),
+    Row((Phase.LOADING,), (Command.BACK,), acts.undo_loading, (Phase.OFFERING, Phase.LOADING)),
+    Row((Phase.LOADING,), (Command.NEXT, Command.YES, Command.CARRY_ON), acts.advance, (Phase.BRAIDING,)),
+    Row((Phase.BRAIDING,), (Command.NEXT,), acts.advance, (Phase.BRAIDING, Phase.ENDED)),
+    Row((Phase.BRAIDING,), (Command.BACK, Command.NO), acts.undo, (Phase.BRAIDING, Phase.LOADING)),
+    Row((Phase.BRAIDING,), (Command.CARRY_ON,), acts.again),
+    Row((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING), (Command.AGAIN,), acts.again),
+    Row((*AWAKE, Phase.ASKING), (Command.WHERE,), acts.where),
+    Row((Phase.LOADING, Phase.BRAIDING), (Command.PAUSE,), acts.pause, (Phase.PAUSED,)),
+    Row((Phase.PAUSED,), (Command.CARRY_ON,), acts.go_on, (Phase.LOADING, Phase.BRAIDING)),
+    Row(
+        AWAKE,
+        (Command.FINISH,),
+        acts.ask_to_finish,
+        (Phase.ASKING,),
+    ),
+    Row((Phase.ASKING,), (Command.FINISH, Command.YES), acts.finish, (Phase.ENDED,)),
+    Row(
+        (Phase.ASKING,),
+        (Command.NO, Command.BACK, Command.CARRY_ON, Command.NEXT),
+        acts.go_on,
+        AWAKE,
+    ),
+    Row((Phase.ASKING,), (Command.AGAIN,), acts.ask_again),
+    Row(AWAKE, (Command.SLOWER,), acts.slower),
+    Row(AWAKE, (Command.FASTER,), acts.faster),
+)
+
+TRANSITIONS = table(ROWS)
 
 
 def diagram() -> str:

@@ -36,6 +36,7 @@ class Keeper:
         self.report = report
         self._journal: Journal | None = None
         self._session = 0
+        self._recipe: Recipe | None = None
         try:
             self._journal = open_journal(folder)
         except JournalFault as fault:
@@ -56,14 +57,25 @@ class Keeper:
         """A new session, standing where it is taken up."""
 
         def write(journal: Journal) -> None:
+            self._recipe = recipe
             self._session = journal.begin(recipe.name, fingerprint(recipe), colourway, now(), carries_on)
             journal.record(self._session, now(), "begun", position)
 
         self._attempt(write)
 
-    def record(self, kind: str, position: Position) -> None:
+    def record(self, kind: str, position: Position, detail: str = "") -> None:
         """What happened and where the session stands; on disk when this returns."""
-        self._attempt(lambda journal: journal.record(self._session, now(), kind, position))
+        self._attempt(lambda journal: journal.record(self._session, now(), kind, position, detail))
+
+    def keep(self, kind: str, key: str, value: str) -> None:
+        """A fact about the recipe of this session, for later ones."""
+        recipe = self._recipe
+        if recipe is not None:
+            self._attempt(lambda journal: journal.keep(recipe.name, fingerprint(recipe), kind, key, value, now()))
+
+    def kept(self, recipe: Recipe, kind: str) -> dict[str, str]:
+        """The facts of one kind that earlier sessions kept about a recipe: key -> value."""
+        return self._attempt(lambda journal: journal.kept(fingerprint(recipe), kind)) or {}
 
     def end(self, how: Ending) -> None:
         """The session is over."""

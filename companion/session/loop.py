@@ -29,6 +29,7 @@ from companion.practice.events import (
     Fault,
     Heard,
     Hush,
+    Keep,
     Note,
     Record,
     Say,
@@ -108,7 +109,7 @@ class Session:
             self._forget_half_a_word()
         if self._mouth.has_finished():
             self._facts.all_said()
-            self.tell(Spoken())
+            self.tell(Spoken(self._world.now()))
         self._end_waits()
         self._show_ear()
         self._shown.refresh()
@@ -130,14 +131,14 @@ class Session:
         over = sorted(due for due in self._due if due[0] <= now_s)
         self._due = [due for due in self._due if due[0] > now_s]
         for _, wait in over:
-            self.tell(Elapsed(wait))
+            self.tell(Elapsed(wait, now_s))
 
     def _take_keys(self) -> None:
         while not self._keys.empty():
             pressed = self._keys.get()
             if isinstance(pressed, Command):
                 self._shown.heard(pressed)
-                self.tell(Heard(pressed))
+                self.tell(Heard(pressed, at_s=self._world.now()))
             elif pressed is KeySignal.INTERRUPT:
                 self.tell(Closed())
             else:
@@ -202,7 +203,7 @@ class Session:
             self.tell(unsure)
             return
         self._shown.heard(hearing.command)
-        self.tell(Heard(hearing.command, self._facts.of(hearing, ear)))
+        self.tell(Heard(hearing.command, self._facts.of(hearing, ear), self._facts.began_s(hearing, ear)))
 
     def _show_ear(self) -> None:
         ear = self._ears.ready()
@@ -227,9 +228,11 @@ class Session:
                 self._shown.said(self._mouth.say(prompt))
             case Show():
                 self._shown.view(glance(self.state))
-            case Record(kind, position):
-                self._keeper.record(kind, position)
+            case Record(kind, position, detail):
+                self._keeper.record(kind, position, detail)
                 self._facts.recorded(kind)
+            case Keep(kind, key, value):
+                self._keeper.keep(kind, key, value)
             case Wait(seconds, wait):
                 self._due.append((self._world.now() + seconds, wait))
             case Speed(speed):

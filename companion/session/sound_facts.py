@@ -35,7 +35,7 @@ class SoundFacts:
 
     def of(self, hearing: Hearing, ear: Ear) -> Uttered:
         """The facts of a command that was heard just now."""
-        began_s = self._began_s(hearing, ear)
+        began_s = self.began_s(hearing, ear)
         return Uttered(
             after_next_s=began_s - self._moved_on_s,
             after_words_s=began_s - self._all_said_s,
@@ -44,7 +44,8 @@ class SoundFacts:
 
     def unsure(self, hearing: Hearing, ear: Ear) -> Unsure:
         """The facts of something unclear that was heard just now."""
-        return Unsure(self._began_s(hearing, ear), hearing.ended - hearing.started, hearing.text)
+        return Unsure(self.began_s(hearing, ear), hearing.ended - hearing.started, hearing.text)
 
-    def _began_s(self, hearing: Hearing, ear: Ear) -> float:
+    def began_s(self, hearing: Hearing, ear: Ear) -> float:
+        """The moment at which a word that was heard just now began."""
         return self._now_s() - (ear.seconds - hearing.started)

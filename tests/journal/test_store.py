@@ -175,3 +175,15 @@ def test_the_log_is_synchronised_with_every_entry(journal: Journal) -> None:
     # SQLite: synchronous 2 is FULL, in which every commit is on disk before it returns, in WAL mode too.
     assert journal._read("PRAGMA synchronous") == [(2,)]
     assert journal._read("PRAGMA journal_mode") == [("wal",)]
+
+
+def test_a_fact_is_kept_in_place_of_the_last_one_of_its_kind_and_key(tmp_path: Path) -> None:
+    with open_journal(tmp_path) as journal:
+        journal.keep("five-loop-square", "a1b2", "level", "3", "full", EVENING)
+        journal.keep("five-loop-square", "a1b2", "level", "1", "short", EVENING)
+        journal.keep("five-loop-square", "a1b2", "level", "3", "short", EVENING)
+        journal.keep("five-loop-square", "a1b2", "rest", "", "25", EVENING)
+        journal.keep("five-loop-flat", "c3d4", "level", "3", "count", EVENING)
+    with open_journal(tmp_path) as journal:
+        assert journal.kept("a1b2", "level") == {"1": "short", "3": "short"}
+        assert journal.kept("c3d4", "rest") == {}
