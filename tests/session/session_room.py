@@ -174,8 +174,11 @@ class Kept:
     def __init__(self, journal):
         self.journal = journal
 
-    def record(self, kind, position):
+    def record(self, kind, position, detail=""):
         self.journal.append(("disk", kind, position))
+
+    def keep(self, kind, key, value):
+        self.journal.append(("kept", kind, key, value))
 
     def end(self, how):
         self.journal.append(("ended", how))
