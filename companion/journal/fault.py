@@ -26,6 +26,8 @@ def fault(error: sqlite3.Error | OSError, path: Path) -> JournalFault:
         return JournalFault(f"Another program keeps the journal {path} locked; close it, and practise again.")
     if name.startswith("SQLITE_FULL") or getattr(error, "errno", None) == 28:
         return JournalFault(f"The disk that holds the journal {path} is full; make room on it.")
+    if name == "SQLITE_CONSTRAINT_FOREIGNKEY":
+        return JournalFault(f"This session was deleted from the journal {path} meanwhile.")
     if isinstance(error, OSError) or name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM")):
         return JournalFault(
             f"The journal {path} can't be written; make its folder writable, or name another in COMPANION_HOME."

@@ -10,7 +10,10 @@ from companion.practice.position import Position
 
 @dataclass(frozen=True)
 class Session:
-    """One sitting. ``how`` is how it ended; empty (and ``ended`` None) where the program was cut off or still runs."""
+    """One sitting. ``how`` is how it ended; empty (and ``ended`` None) where the program was cut off or still runs.
+
+    ``moves``: moves in a cycle, 0 where the program that wrote it didn't keep that yet.
+    """
 
     id: int
     recipe: str
@@ -21,6 +24,7 @@ class Session:
     program: str
     ended: datetime | None
     how: str
+    moves: int = 0
 
 
 @dataclass(frozen=True)

@@ -50,6 +50,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
             PRIMARY KEY (recipe_print, kind, key)
         )""",
     ),
+    # How many moves the cycle had, so that a session can be counted in cycles after its recipe has gone; 0: not known.
+    ("ALTER TABLE session ADD COLUMN moves INTEGER NOT NULL DEFAULT 0",),
 )
 
 

@@ -72,13 +72,22 @@ class Journal:
             time.sleep(BUSY_STEP_SECONDS)
 
     def begin(
-        self, recipe: str, recipe_print: str, colourway: str, when: datetime, carries_on: int | None = None
+        self,
+        recipe: str,
+        recipe_print: str,
+        colourway: str,
+        when: datetime,
+        carries_on: int | None = None,
+        moves: int = 0,
     ) -> int:
-        """A new session; returns its id. ``carries_on`` is the id of the session that it continues."""
+        """A new session; returns its id.
+
+        ``carries_on`` is the id of the session that it continues, ``moves`` the moves in a cycle (0: not known).
+        """
         return self._write(
-            "INSERT INTO session (recipe, recipe_print, colourway, began, carries_on, program)"
-            " VALUES (?, ?, ?, ?, ?, ?)",
-            (recipe, recipe_print, colourway, _stamp(when), carries_on, _program()),
+            "INSERT INTO session (recipe, recipe_print, colourway, began, carries_on, program, moves)"
+            " VALUES (?, ?, ?, ?, ?, ?, ?)",
+            (recipe, recipe_print, colourway, _stamp(when), carries_on, _program(), moves),
         )
 
     def record(self, session: int, when: datetime, kind: str, position: Position, detail: str = "") -> None:
@@ -135,12 +144,14 @@ class Journal:
     def sessions(self) -> tuple[Session, ...]:
         """All sessions, oldest first."""
         rows = self._read(
-            "SELECT id, recipe, recipe_print, colourway, began, carries_on, program, ended, how"
+            "SELECT id, recipe, recipe_print, colourway, began, carries_on, program, ended, how, moves"
             " FROM session ORDER BY id"
         )
         return tuple(
-            Session(number, recipe, recipe_print, colourway, _time(began), carries_on, program, _ended(ended), how)
-            for number, recipe, recipe_print, colourway, began, carries_on, program, ended, how in rows
+            Session(
+                number, recipe, recipe_print, colourway, _time(began), carries_on, program, _ended(ended), how, moves
+            )
+            for number, recipe, recipe_print, colourway, began, carries_on, program, ended, how, moves in rows
         )
 
     def entries(self, session: int) -> tuple[Entry, ...]:

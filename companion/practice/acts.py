@@ -163,7 +163,10 @@ def go_on(state: State) -> Outcome:
     # After the question whether to carry on, "going on" would sound like an answer to it.
     going_on = () if state.phase is Phase.OFFERING else (talk.GOING_ON,)
     said = (talk.RESTING,) if state.phase is Phase.PAUSED else (*going_on, *state.last)
-    return state, (Record("carry on", state.position), Show(), *_say(*said))
+    # The question to finish stands nowhere on disk; after it a rest is still that rest, and an offer that offer.
+    goes_on = state.phase not in (Phase.PAUSED, Phase.OFFERING)
+    record = (Record("carry on", state.position),) if goes_on else ()
+    return state, (*record, Show(), *_say(*said))
 
 
 def accept(state: State) -> Outcome:

@@ -58,7 +58,8 @@ class Keeper:
 
         def write(journal: Journal) -> None:
             self._recipe = recipe
-            self._session = journal.begin(recipe.name, fingerprint(recipe), colourway, now(), carries_on)
+            moves = len(recipe.cycle)
+            self._session = journal.begin(recipe.name, fingerprint(recipe), colourway, now(), carries_on, moves)
             journal.record(self._session, now(), "begun", position)
 
         self._attempt(write)

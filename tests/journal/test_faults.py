@@ -112,6 +112,17 @@ def test_another_program_that_keeps_the_journal_locked_is_said(tmp_path: Path) -
         journal.record(session, EVENING, "next", Position(1))
 
 
+def test_a_session_that_is_deleted_while_it_runs_is_said(tmp_path: Path) -> None:
+    with open_journal(tmp_path) as journal:
+        session = journal.begin("five-loop-square", "a1b2", "workshop", EVENING)
+        with sqlite3.connect(tmp_path / FILE_NAME) as other:
+            other.execute("DELETE FROM session")
+        other.close()
+        with pytest.raises(JournalFault, match="deleted") as fault:
+            journal.record(session, EVENING, "next", Position(1))
+        assert_one_sentence(fault)
+
+
 def test_a_journal_after_its_end_is_a_fault_not_a_crash(tmp_path: Path) -> None:
     journal = open_journal(tmp_path)
     journal.close()
@@ -152,6 +163,6 @@ def test_a_migration_that_fails_changes_nothing(tmp_path: Path, monkeypatch: pyt
     monkeypatch.undo()
     with open_journal(tmp_path) as journal:
         assert journal.note == ""
-        assert journal._read("PRAGMA user_version") == [(1,)]
+        assert journal._read("PRAGMA user_version") == [(len(MIGRATIONS),)]
         assert journal._read("PRAGMA application_id") == [(APPLICATION_ID,)]
         assert journal._read("SELECT name FROM sqlite_master WHERE name = 'half'") == []

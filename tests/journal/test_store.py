@@ -98,6 +98,12 @@ def test_how_a_session_ended_is_kept(journal: Journal) -> None:
     assert last.how == "finished"
 
 
+def test_how_many_moves_the_cycle_had_is_kept_with_the_session(journal: Journal) -> None:
+    begin(journal, moves=6)
+    begin(journal)
+    assert [session.moves for session in journal.sessions()] == [6, 0]
+
+
 def test_times_of_any_zone_are_kept_in_utc_and_times_without_one_are_refused(journal: Journal, tmp_path: Path) -> None:
     session = begin(journal, when=EVENING.astimezone(timezone(timedelta(hours=2))))
     assert journal.sessions()[0].began == EVENING

@@ -233,6 +233,7 @@ class TestResting:
     def test_pause_rests_until_carry_on(self, sitting: Sit) -> None:
         session = sitting().hear("next", "pause")
         assert (session.phase, session.said) == (Phase.PAUSED, ["Resting."])
+        assert session.recorded == [], "on disk the rest has no end yet"
         session.hear("carry on")
         assert (session.phase, session.said) == (Phase.BRAIDING, ["Going on.", FIRST])
 
@@ -318,11 +319,13 @@ class TestFinishing:
         session.hear("finish", word)
         assert (session.phase, session.position) == (phase, position)
         assert session.said == ["Going on.", *(session.book.text(prompt) for prompt in last)]
+        assert session.recorded == [("carry on", position)]
 
     def test_after_the_question_whether_to_carry_on_the_same_question_comes_again(self, sitting: Sit) -> None:
         session = sitting(stopped_at=STOPPED)
         question = session.said
         assert session.hear("finish", "no").said == question
+        assert session.recorded == [], "on disk nothing has happened: it is still the offer"
 
     def test_a_rest_goes_on_as_a_rest(self, sitting: Sit) -> None:
         session = sitting().hear("next", "pause", "finish", "no")
