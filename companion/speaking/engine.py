@@ -27,8 +27,10 @@ from companion.speaking.sound import RATE, Samples, level_out, resample, trim
 
 WORDS_A_MINUTE: dict[Speed, int] = {"slow": 135, "normal": 165, "fast": 205}
 
-_CHILD = (sys.executable, "-P", engine_child.__file__)
-_CACHE_FORMAT = 1
+CHILD = (sys.executable, "-P", engine_child.__file__)
+"""The process that renders one text."""
+
+_CACHE_FORMAT = 2
 """Raised when rendering changes, so that older cached sounds are made anew."""
 
 
@@ -52,7 +54,7 @@ class EngineVoice:
         language: str = "en",
         driver: str | None = None,
         voice: str | None = None,
-        command: Sequence[str] = _CHILD,
+        command: Sequence[str] = CHILD,
     ) -> None:
         self._cache = cache
         self._timeout_s = timeout_s

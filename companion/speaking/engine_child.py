@@ -18,6 +18,8 @@ from pathlib import Path
 from typing import Any
 
 LOOK_S, EMPTY_LOOKS = 0.01, 50
+WAV_HEADER = 44
+"""Bytes before the samples in the shortest WAV file (RIFF, fmt and data chunk heads)."""
 SAVED, NO_PACKAGE, NO_ENGINE, NOT_SAVED, TOO_LATE = 0, 10, 11, 12, 13
 
 
@@ -36,12 +38,33 @@ def main() -> int:
     try:
         _choose_voice(engine, request.get("voice"), request["language"])
         engine.setProperty("rate", request["rate"])
+        _carry_out_settings(engine)
         engine.save_to_file(request["text"], request["path"])
         engine.runAndWait()
     except Exception:
         return NOT_SAVED
-    _wait_until_whole(Path(request["path"]))
+    if espeak := _espeak():
+        espeak.Synchronize()
+    else:
+        _wait_until_whole(Path(request["path"]))
     return SAVED
+
+
+def _espeak() -> Any:
+    """pyttsx3's door to the espeak library, where that is the engine; else None."""
+    return sys.modules.get("pyttsx3.drivers._espeak")
+
+
+def _carry_out_settings(engine: Any) -> None:
+    """Have espeak take up voice and rate before there is a text.
+
+    The driver hands the settings to a thread of espeak's, and cancels whatever that thread hasn't got to
+    before it hands it the text: on a busy machine the text was then spoken at espeak's own rate.
+    """
+    if espeak := _espeak():
+        engine.proxy.setBusy(False)  # what is queued is carried out now
+        espeak.Synchronize()
+        engine.proxy.setBusy(True)
 
 
 def _wait_until_whole(path: Path) -> None:
@@ -55,7 +78,7 @@ def _wait_until_whole(path: Path) -> None:
         try:
             with wave.open(str(path), "rb") as file:
                 said = file.getnframes() * file.getnchannels() * file.getsampwidth()
-            if said and path.stat().st_size >= said:
+            if said and path.stat().st_size >= WAV_HEADER + said:
                 return
             empty_for += not said
         except (FileNotFoundError, EOFError):

@@ -15,11 +15,34 @@ import numpy as np
 import pytest
 
 from companion.speaking import engine_child
-from companion.speaking.engine import EngineVoice, VoiceFault
+from companion.speaking.engine import CHILD, EngineVoice, VoiceFault
 from companion.speaking.sound import RATE
 
 WORDING = "Lift the loop gently over the others."
 HANGS = (sys.executable, "-c", "import os, time; open('pid', 'w').write(str(os.getpid())); time.sleep(600)")
+BUSY_MACHINE = f"""
+import runpy
+from pyttsx3.drivers import _espeak as espeak
+
+waiting, take_up, synchronize, speak = [], espeak.SetParameter, espeak.Synchronize, espeak.Synth
+
+def get_to_them():
+    while waiting:
+        take_up(*waiting.pop(0))
+    synchronize()
+
+def synth(*arguments, **named):
+    get_to_them()
+    return speak(*arguments, **named)
+
+espeak.SetParameter = lambda *setting: waiting.append(setting)
+espeak.IsPlaying = lambda: bool(waiting)
+espeak.Cancel = waiting.clear
+espeak.Synchronize = get_to_them
+espeak.Synth = synth
+runpy.run_path({engine_child.__file__!r}, run_name="__main__")
+"""
+"""espeak whose thread gets to a setting only when it is waited for, or when the text comes."""
 NEVER = (sys.executable, "-c", "raise SystemExit('nothing may be rendered')")
 
 
@@ -43,6 +66,15 @@ class TestRendering:
         engine = EngineVoice(tmp_path)
         slow, normal, fast = (len(engine.sound(WORDING, speed)) for speed in ("slow", "normal", "fast"))
         assert slow > 1.1 * normal > 1.1 * 1.1 * fast
+
+    @pytest.mark.parametrize("language", ["en", "de"])
+    def test_is_as_fast_as_asked_for_on_a_busy_machine(self, tmp_path: Path, language: str) -> None:
+        busy = (sys.executable, "-c", BUSY_MACHINE)
+        lengths = [
+            len(EngineVoice(tmp_path / str(number), language=language, command=command).sound(WORDING, "slow"))
+            for number, command in enumerate([CHILD, busy])
+        ]
+        assert lengths[0] == lengths[1]
 
     def test_speaks_the_language_it_is_asked_for(self, tmp_path: Path) -> None:
         text = "Die Schlaufe durchziehen"
