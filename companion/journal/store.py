@@ -26,7 +26,6 @@ FILE_NAME = "journal.sqlite3"
 BUSY_SECONDS = 5.0
 """How long to wait for another program that is writing."""
 BUSY_STEP_SECONDS = 0.05
-UNDER_WAY = Position(1, under_way=True).word()
 
 
 class Journal:
@@ -241,7 +240,7 @@ def _set_aside(path: Path) -> Path:
 
 def _entry(row: tuple[Any, ...]) -> Entry:
     at, kind, prompted, move, detail = row
-    return Entry(_time(at), kind, Position(prompted, under_way=move == UNDER_WAY), detail)
+    return Entry(_time(at), kind, Position.read(prompted, move), detail)
 
 
 def _program() -> str:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from companion.loops.hands import Hands
+from companion.loops.together import touched
 from companion.practice import talk
 from companion.practice.prompt import Prompt
 from companion.practice.state import Phase, State
 from companion.practice.view import FingerView, View
-from companion.recipe.model import Action, Exchange, Pass, Shift, Take, Tighten, Turn
-from companion.recipe.places import Place
 
 SPEED_NAMES = {-2: "slowest", -1: "slow", 0: "normal", 1: "fast", 2: "fastest"}
 
@@ -56,20 +55,3 @@ def _to_come(state: State) -> Prompt:
     if state.phase is Phase.BRAIDING and not state.position.under_way:
         return state.last[-1]  # how to undo, for those who can't hear it
     return talk.move(state.plan, state.position.to_come)
-
-
-def touched(action: Action) -> tuple[Place, ...]:
-    """The fingers that a move touches: the operator first, then what it passes and fetches."""
-    match action:
-        case Take(take, by, through, over, under):
-            return (by, *through, *over, *under, take)
-        case Pass(loop, to, over, under):
-            return (loop, *over, *under, to)
-        case Exchange(mover, other):
-            return (mover, other)
-        case Turn(place):
-            return (place,)
-        case Shift(steps):
-            return tuple(dict.fromkeys(place for pair in steps for place in pair))
-        case Tighten():
-            return ()

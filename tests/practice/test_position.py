@@ -67,3 +67,26 @@ def test_move_and_cycle_say_the_same_as_the_count_of_prompts(position: Position,
 def test_a_cycle_of_six_moves_begins_anew_with_the_seventh(prompted: int, move: int, cycle: int) -> None:
     position = Position(prompted, under_way=True)
     assert (position.move_in_cycle(6), position.cycle(6)) == (move, cycle)
+
+
+def test_moves_that_several_make_together_are_under_way_together() -> None:
+    both = Position(4).forward(2)
+    assert (both.prompted, both.under_way, both.made, both.to_come) == (6, 2, 4, 5)
+    assert both.backward(2) == Position(4)
+    assert both.word() == "2 under way"
+
+
+@given(positions)
+def test_what_the_journal_writes_is_read_as_the_same_place(position: Position) -> None:
+    assert Position.read(position.prompted, position.word()) == position
+    together = position.forward(3)
+    assert Position.read(together.prompted, together.word()) == together
+
+
+@pytest.mark.parametrize("word", ["", "made", "under", "many under way", "-1 under way"])
+def test_what_no_journal_writes_is_read_as_made(word: str) -> None:
+    assert Position.read(7, word) == Position(7)
+
+
+def test_no_more_moves_are_under_way_than_were_prompted() -> None:
+    assert Position.read(3, "900 under way").made == 0

@@ -121,21 +121,21 @@ TWO_BRAIDERS = [
         "One: Right index. Through two. Take little. Turned.",
         "Undo. One: Right index. Through two. Return to left little. Unroll the turn.",
     ),
-    ("One: Right hand. Shift three. Inward.", "Undo. One: Right hand. Shift three. Outward."),
     (
         "Two: Left index. Through two. Take little. Turned.",
         "Undo. Two: Left index. Through two. Return to right little. Unroll the turn.",
     ),
+    ("One: Right hand. Shift three. Inward.", "Undo. One: Right hand. Shift three. Outward."),
     ("Two: Left hand. Shift three. Inward.", "Undo. Two: Left hand. Shift three. Outward."),
     (
         "One: Left index. Through two. Take little.",
         "Undo. One: Left index. Through two. Return to right little.",
     ),
-    ("One: Left hand. Shift three. Inward.", "Undo. One: Left hand. Shift three. Outward."),
     (
         "Two: Right index. Through two. Take little.",
         "Undo. Two: Right index. Through two. Return to left little.",
     ),
+    ("One: Left hand. Shift three. Inward.", "Undo. One: Left hand. Shift three. Outward."),
     ("Two: Right hand. Shift three. Inward.", "Undo. Two: Right hand. Shift three. Outward."),
     (
         "Exchange middles. Two inside one. Both turned.",
