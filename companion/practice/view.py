@@ -27,7 +27,10 @@ class View:
     Moves, cycles and repeats count from 1 (move 0: nothing has been said yet). ``fingers`` holds all
     places from left to right, as they are before the move to come. ``active`` are the places that
     the move to come touches. ``goal_cycles`` is 0 where no goal is set. ``asks_next``: a doubtful "next" is open,
-    and yes or next would mean it.
+    and yes or next would mean it. ``question``: what the session has asked of her and waits for, else empty;
+    ``answers``: what she can answer, in the order of the keys that stand for them (empty: a number, yes or no).
+    ``told``: her answers so far, and ``places_left``: how many places of the cord fit them, both while her place is
+    being found.
     """
 
     title: str
@@ -47,3 +50,7 @@ class View:
     pace: str = "step"
     speed: str = "normal"
     asks_next: bool = False
+    question: Prompt = Prompt(())
+    answers: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
+    places_left: int = 0
