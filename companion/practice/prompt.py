@@ -43,3 +43,7 @@ class Prompt:
     def __add__(self, other: Prompt) -> Prompt:
         """Both prompts, one after the other."""
         return Prompt(self.parts + other.parts)
+
+
+SILENCE = Prompt(())
+"""Nothing is said."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.practice.prompt import Prompt
+from companion.practice.prompt import SILENCE, Prompt
 from companion.recipe.model import Colours
 from companion.recipe.places import Place
 
@@ -50,7 +50,7 @@ class View:
     pace: str = "step"
     speed: str = "normal"
     asks_next: bool = False
-    question: Prompt = Prompt(())
+    question: Prompt = SILENCE
     answers: tuple[str, ...] = ()
     told: tuple[str, ...] = ()
     places_left: int = 0
