@@ -80,17 +80,6 @@ def joined(recipe: Recipe, parts: tuple[Part, ...]) -> Part:
     return replace(parts[0], last=last, kind=Kind.JOINED, by_itself=_closes(_hands(recipe), first, last))
 
 
-def alone(recipe: Recipe, part: Part, hands: Hands, colourway: Colourway) -> Recipe:
-    """The part as a cycle of its own, for loops as they lie: a recipe in one colourway of the same name.
-
-    Raises ValueError where the part can't be made by itself, or the loops aren't on the fingers that it begins with.
-    """
-    if not part.by_itself:
-        raise ValueError(f"the moves {part.key} can't be made without the rest of the cycle")
-    moves = recipe.cycle[part.first - 1 : part.last]
-    return as_they_lie(replace(recipe, cycle=moves), hands, colourway)
-
-
 def as_they_lie(recipe: Recipe, hands: Hands, colourway: Colourway) -> Recipe:
     """The same moves for loops as they lie now, loaded so. Raises ValueError where they are on other fingers."""
     if _held(hands) != _held(loaded(recipe)):

@@ -30,7 +30,7 @@ class View:
     and yes or next would mean it. ``question``: what the session has asked of her and waits for, else empty;
     ``answers``: what she can answer, in the order of the keys that stand for them (empty: a number, yes or no).
     ``told``: her answers so far, and ``places_left``: how many places of the cord fit them, both while her place is
-    being found.
+    being found. ``stage``: what is being learnt in a lesson, with so many ``steady`` of the ``rounds`` that it takes.
     """
 
     title: str
@@ -54,3 +54,6 @@ class View:
     answers: tuple[str, ...] = ()
     told: tuple[str, ...] = ()
     places_left: int = 0
+    stage: Prompt = SILENCE
+    steady: int = 0
+    rounds: int = 0
