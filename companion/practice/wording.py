@@ -92,7 +92,7 @@ def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
                 *place_keys(recipe, by),
                 *_ways(recipe, by, through, over, under),
                 *_take(recipe, take, by),
-                *_turned(own_way(recipe, turned, by)),
+                *turned_keys(own_way(recipe, turned, by)),
             )
         case Pass(loop, to, over, under, turned):
             way = _ways(recipe, loop, (), over, under)
@@ -101,7 +101,7 @@ def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
                 "pass",
                 *way,
                 *_onto(recipe, to, loop),
-                *_turned(own_way(recipe, turned, to)),
+                *turned_keys(own_way(recipe, turned, to)),
             )
         case Exchange():
             keys = tuple(exchange_keys(recipe, action))
@@ -159,7 +159,7 @@ def _onto(recipe: Recipe, to: Place, start: Place) -> tuple[str, ...]:
     return (*(braider_keys(recipe, to) if to.braider != start.braider else ()), f"onto_{place_key(to)}")
 
 
-def _turned(turned: Turned) -> tuple[str, ...]:
+def turned_keys(turned: Turned) -> tuple[str, ...]:
     return {Turned.UNTURNED: (), Turned.INWARD: ("turned",), Turned.OUTWARD: ("turned_outward",)}[turned]
 
 
