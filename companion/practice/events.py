@@ -115,6 +115,16 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class Tick:
+    """A very short, soft tap: a beat of the timed pace; ``light``: half way to the following one.
+
+    It is left out while anything else sounds, is no word that is waited for (no Spoken follows), and closes no ear.
+    """
+
+    light: bool = False
+
+
+@dataclass(frozen=True)
 class Say:
     """Say a prompt, after all that was asked for before."""
 
@@ -178,4 +188,4 @@ class End:
     how: Ending
 
 
-Effect = Confirm | Ask | Say | Hush | Show | Record | Keep | Wait | Speed | Note | End
+Effect = Confirm | Ask | Tick | Say | Hush | Show | Record | Keep | Wait | Speed | Note | End

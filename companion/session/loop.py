@@ -36,6 +36,7 @@ from companion.practice.events import (
     Show,
     Speed,
     Spoken,
+    Tick,
     Wait,
 )
 from companion.practice.glance import glance
@@ -222,6 +223,8 @@ class Session:
                 self._mouth.confirm()
             case Ask():
                 self._mouth.ask()
+            case Tick(light):
+                self._mouth.tick(light)
             case Hush():
                 self._mouth.hush()
             case Say(prompt):

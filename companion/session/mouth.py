@@ -10,7 +10,7 @@ from companion.practice.prompt import Prompt
 from companion.speaking.clips import Speed
 from companion.speaking.player import Player, PlayerFault
 from companion.speaking.sound import RATE
-from companion.speaking.tones import asking_tone, heard_tone
+from companion.speaking.tones import asking_tone, beat_tick, half_beat_tick, heard_tone
 from companion.speaking.voice import Voice
 
 GAP_BETWEEN_PROMPTS_S = 0.25
@@ -27,6 +27,7 @@ class Mouth:
         self._report = report
         self._speed: Speed = "normal"
         self._unfinished = False
+        self._ticking = False
 
     @property
     def player(self) -> Player:
@@ -39,8 +40,8 @@ class Mouth:
 
     @property
     def speaking(self) -> bool:
-        """Whether something is being said; the ear is closed meanwhile."""
-        return self._player.playing
+        """Whether something is being said; the ear is closed meanwhile. For a tick it isn't: words have come with it."""
+        return self._player.playing and not self._ticking
 
     def speed(self, step: int) -> None:
         """How fast to speak from now on, -2 to 2."""
@@ -49,6 +50,12 @@ class Mouth:
     def confirm(self) -> None:
         """The short, soft sound that says: heard."""
         self._play(np.concatenate([heard_tone(), _silence(GAP_AFTER_TONE_S)]))
+
+    def tick(self, light: bool) -> None:
+        """A beat, or half of one; left out while anything sounds."""
+        if not self._player.playing:
+            self._play(half_beat_tick() if light else beat_tick())
+            self._ticking = True
 
     def ask(self) -> None:
         """The short, soft, rising sound that asks whether a word was meant, after what is still being said."""
@@ -78,6 +85,7 @@ class Mouth:
         return False
 
     def _play(self, samples: np.ndarray) -> None:
+        self._ticking = False
         try:
             self._player.play(samples)
         except PlayerFault as fault:

@@ -1,4 +1,4 @@
-"""The short, soft tones: one says that a command was heard, one asks whether it was meant.
+"""The short, soft tones: one says that a command was heard, one asks whether it was meant, two keep the beat.
 
 Mono float32 at 24 kHz, quieter than speech, without clicks. The first takes at most 90 ms, as it delays the prompt
 behind it.
@@ -28,6 +28,24 @@ def asking_tone() -> Samples:
     seconds = 0.2
     pitch_hz = 440.0 * 2 ** np.linspace(0, 1, round(seconds * RATE))
     return _soft(np.sin(2 * np.pi * np.cumsum(pitch_hz) / RATE), 0.03)
+
+
+@cache
+def beat_tick() -> Samples:
+    """A beat of the timed pace: a soft tap, 30 ms, fainter than the other tones."""
+    return _fainter(_tone(1320.0, 0.03, decay_s=0.008), 0.6)
+
+
+@cache
+def half_beat_tick() -> Samples:
+    """Half way to the following beat: the same, lower and lighter."""
+    return _fainter(_tone(990.0, 0.03, decay_s=0.008), 0.35)
+
+
+def _fainter(tone: Samples, share: float) -> Samples:
+    fainter = tone * np.float32(share)
+    fainter.flags.writeable = False
+    return fainter
 
 
 def _tone(pitch_hz: float, seconds: float, decay_s: float) -> Samples:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from companion.speaking.sound import RATE, Samples
-from companion.speaking.tones import asking_tone, heard_tone
+from companion.speaking.tones import asking_tone, beat_tick, half_beat_tick, heard_tone
 
 
 def test_the_confirmation_delays_the_prompt_by_no_more_than_90_ms() -> None:
@@ -35,7 +35,7 @@ def test_only_the_question_rises() -> None:
     assert last == pytest.approx(first, rel=0.1)
 
 
-@pytest.mark.parametrize("tone", [heard_tone, asking_tone])
+@pytest.mark.parametrize("tone", [heard_tone, asking_tone, beat_tick, half_beat_tick])
 def test_a_tone_is_softer_than_speech_and_faded(tone: Callable[[], Samples]) -> None:
     samples = tone()
     assert samples.dtype == np.float32
@@ -43,3 +43,10 @@ def test_a_tone_is_softer_than_speech_and_faded(tone: Callable[[], Samples]) -> 
     assert abs(samples[0]) < 0.005
     assert abs(samples[-1]) < 0.005
     assert np.abs(np.diff(samples)).max() < 0.1
+
+
+def test_a_tick_is_shorter_and_fainter_than_the_confirmation_and_half_a_beat_lighter_still() -> None:
+    ticks = (half_beat_tick(), beat_tick(), heard_tone())
+    assert max(len(tick) for tick in ticks[:2]) / RATE <= 0.04
+    peaks = [float(np.abs(tick).max()) for tick in ticks]
+    assert peaks == sorted(set(peaks))
