@@ -40,7 +40,7 @@ class Mouth:
 
     @property
     def speaking(self) -> bool:
-        """Whether something is being said; the ear is closed meanwhile. For a tick it isn't: words have come with it."""
+        """Whether something is being said; the ear is closed meanwhile. For a tick it stays open: a word may come."""
         return self._player.playing and not self._ticking
 
     def speed(self, step: int) -> None:
