@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-PURE_ROOMS = ("recipe", "loops", "structure", "practice")
+PURE_ROOMS = ("recipe", "loops", "structure", "yarn", "practice")
 PURE_FILES = sorted(path for room in PURE_ROOMS for path in (ROOT / "companion" / room).rglob("*.py"))
 ALLOWED = {
     "__future__",

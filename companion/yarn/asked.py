@@ -1,0 +1,60 @@
+"""What is asked of a plan: the yarn of every colour, and the reach of every braider, as they are written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TypeVar
+
+from companion.recipe.places import BRAIDER_NAMES
+from companion.yarn.diameter import Yarn, read_yarn
+from companion.yarn.lengths import read_length
+from companion.yarn.reach import USUAL_REACH_CM
+
+Thing = TypeVar("Thing")
+
+
+def read_yarns(texts: Sequence[str], colours: Sequence[str]) -> dict[str, Yarn]:
+    """A yarn for every colour, from ``tex 300`` (all colours, or all others) and ``light=Nm 8/2 linen``.
+
+    Raises ValueError with one sentence.
+    """
+    found = _assigned(texts, colours, "--yarn", "colour of this colourway", read_yarn)
+    missing = [name for name in colours if name not in found]
+    if missing:
+        raise ValueError(f'no yarn is given for {_listed(missing)}; add --yarn "{missing[0]}=tex 300", or the like.')
+    return found
+
+
+def read_reaches(texts: Sequence[str], braiders: int) -> tuple[float, ...]:
+    """The reach of every braider in cm, from ``80cm`` (all, or all others) and ``one=75cm``.
+
+    Whoever is not named has the usual reach. Raises ValueError with one sentence.
+    """
+    names = BRAIDER_NAMES[:braiders]
+    found = _assigned(texts, names, "--reach", "braider of this recipe", read_length)
+    return tuple(found.get(name, USUAL_REACH_CM) for name in names)
+
+
+def _assigned(
+    texts: Sequence[str], names: Sequence[str], option: str, what: str, read: Callable[[str], Thing]
+) -> dict[str, Thing]:
+    """What is given for each name; a text without a name is for all that aren't named."""
+    found: dict[str, Thing] = {}
+    others: list[Thing] = []
+    for text in texts:
+        name, equals, rest = (part.strip() for part in text.partition("="))
+        if not equals:
+            others.append(read(text))
+        elif name not in names:
+            raise ValueError(f'{option} "{text}": "{name}" is no {what}; there are {_listed(names)}.')
+        elif name in found:
+            raise ValueError(f"{option} is given twice for {name}; give it once.")
+        else:
+            found[name] = read(rest)
+    if len(others) > 1:
+        raise ValueError(f"{option} is given twice without saying for what; write it as in {names[0]}=...")
+    return {name: found.get(name, others[0]) if others else found[name] for name in names if others or name in found}
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

@@ -1,0 +1,168 @@
+"""What ``companion plan`` tells of a plan: one sentence, what to do beyond one's reach, and stable JSON keys."""
+
+from __future__ import annotations
+
+from companion.recipe.places import BRAIDER_NAMES
+from companion.yarn.estimate import Estimate, Json, Known, exactly, significant
+from companion.yarn.measured import cycles_per_cm
+from companion.yarn.plan import ColourPlan, Plan
+from companion.yarn.reach import FINGER_END_CM, KNOT_CM, OVERLAP_CM, START_CM
+
+CAUTIONS = (
+    "Braided cords carry no person and no load.",
+    "Keep cords, loops and yarn away from small children: they can strangle.",
+    "Long loops pull at the fingers: if they tingle, go numb or hurt, stop and rest.",
+)
+
+
+def sentence(plan: Plan) -> str:
+    """What to cut, how long it takes, and whether one can do it alone."""
+    loops = sum(number for _, number in plan.loops)
+    reach = "within reach" if plan.within_reach else "longer than one person can tighten alone"
+    return (
+        f"{loops} loops of {plan.longest_loop_cm} cm from knot to finger: {plan.metres_to_cut:.1f} m of yarn,"
+        f" {grams(plan.grams_to_cut)}, waste included; about {round(plan.cycles.likely)} cycles. The loops are {reach}."
+    )
+
+
+def beyond_reach(plan: Plan) -> tuple[str, ...]:
+    """What can be done where loops are longer than the reach, a sentence each; empty where they aren't."""
+    pieces, longer = plan.pieces, plan.lengthened
+    if pieces is None or longer is None:
+        return ()
+    one = len(plan.reaches_cm) == 1
+    you = "you" if one else "the braiders"
+    more = f"{_times(longer.times)} tie {_cm(longer.piece_cm)} more yarn into each loop when it has grown short"
+    return (
+        f"A helper: somebody at the fell tightens it after every cycle, while {you} hold the loops out.",
+        f"A walker: somebody takes the loops of one hand at every tightening and walks away from {you} until the fell is tight.",
+        f"Pieces: braid {pieces.number} pieces of {pieces.each_cm:.1f} cm from loops of {pieces.loop_cm} cm and sew them"
+        f" together, {OVERLAP_CM:g} cm of each over the next.",
+        f"Longer loops on the way: begin with loops of {longer.first_loop_cm} cm, and {more}; the knots show.",
+    )
+
+
+def assumptions(plan: Plan) -> tuple[str, ...]:
+    """What the numbers rest on, a sentence each."""
+    waste = (
+        f"Waste of each shank: {START_CM:g} cm for the first knot, {FINGER_END_CM:g} cm at the finger that can't be braided;"
+        f" {KNOT_CM:g} cm for each end that is tied to another (common practice, no source)."
+    )
+    return (_of_the_cord(plan), _of_the_yarn(plan), waste, *_of_the_reach(plan))
+
+
+def notes(plan: Plan) -> tuple[str, ...]:
+    """What the reader should know of this plan in particular."""
+    found = []
+    if not plan.fits:
+        found.append(
+            "The measured cords are much looser or tighter than this yarn can be braided: was it another yarn?"
+            " Leave the measurements out with --measured none."
+        )
+    if any(one.yarn.fibre == "linen" and str(one.yarn.written).startswith("Ne ") for one in plan.yarns):
+        found.append('"Ne" is read as the cotton count; the linen count (lea) is written "NeL".')
+    if plan.strips:
+        found.append("The cord comes out as two strips, each half as thick.")
+    if plan.opens:
+        found.append("One edge is open: unfolded the cord is twice as wide and half as thick.")
+    return tuple(found)
+
+
+def as_json(plan: Plan) -> Json:
+    """The stable keys of ``companion plan --json``."""
+    pieces, longer = plan.pieces, plan.lengthened
+    return {
+        "recipe": plan.recipe,
+        "colourway": plan.colourway,
+        "length_cm": plan.length_cm,
+        "loops": dict(plan.loops),
+        "loop_cm": plan.loop_cm.as_json(),
+        "cut_loop_cm": plan.longest_loop_cm,
+        "take_up": plan.take_up.as_json(),
+        "cycles": plan.cycles.as_json(),
+        "cycles_per_cm": cycles_per_cm(plan.cycle_mm).as_json(),
+        "colour_repeat_cm": repeat_cm(plan).as_json(),
+        "width_mm": plan.width_mm.as_json(),
+        "thickness_mm": plan.thickness_mm.as_json(),
+        "yarn": {one.colour: _colour_json(one) for one in plan.yarns},
+        "metres_to_cut": significant(plan.metres_to_cut),
+        "grams_to_cut": significant(plan.grams_to_cut),
+        "reach_cm": dict(zip(BRAIDER_NAMES, plan.reaches_cm, strict=False)),
+        "within_reach": plan.within_reach,
+        "beyond_reach": None
+        if pieces is None or longer is None
+        else {
+            "pieces": {"number": pieces.number, "each_cm": significant(pieces.each_cm), "loop_cm": pieces.loop_cm},
+            "lengthened": {
+                "times": longer.times,
+                "first_loop_cm": longer.first_loop_cm,
+                "piece_cm": longer.piece_cm,
+            },
+        },
+        "measurements": [{"cycles": cycles, "cm": cm} for cycles, cm in plan.measurements],
+        "assumptions": list(assumptions(plan)),
+        "notes": list(notes(plan)),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def repeat_cm(plan: Plan) -> Estimate:
+    """The length of cord after which the colours repeat, in cm."""
+    mm = plan.cycle_mm
+    share = plan.colour_repeat / 10
+    return Estimate(mm.low * share, mm.likely * share, mm.high * share, mm.known)
+
+
+def reach_known(plan: Plan) -> Known:
+    """Whether the reach is hers or the usual one."""
+    return Known.MEASURED if plan.reach_measured else Known.RULE
+
+
+def grams(value: float) -> str:
+    """A mass as it is read."""
+    return f"{value:.1f} g" if value < 100 else f"{value:.0f} g"
+
+
+def _colour_json(one: ColourPlan) -> Json:
+    return {
+        "yarn": str(one.yarn.written),
+        "fibre": one.yarn.fibre,
+        "tex": one.yarn.tex.as_json(),
+        "diameter_mm": one.yarn.diameter_mm.as_json(),
+        "wraps_per_inch": one.yarn.wraps_per_inch.as_json(),
+        "cut": [{"number": cut.number, "each_cm": cut.each_cm, "whole_loops": cut.whole_loops} for cut in one.cuts],
+        "metres_to_cut": significant(one.metres_to_cut),
+        "grams_to_cut": significant(one.grams_to_cut),
+        "metres": one.metres.as_json(),
+        "grams": one.grams.as_json(),
+        "waste_m": one.waste_m.as_json(),
+    }
+
+
+def _of_the_cord(plan: Plan) -> str:
+    if plan.measurements:
+        number = len(plan.measurements)
+        times = "one measurement" if number == 1 else f"{number} measurements"
+        return f"Cycles to the centimetre are from {times} of yours, with the same yarn and the same pull; take-up follows."
+    return (
+        "The cord is tightened until its strands touch, at 20 to 45 degrees to its length (common practice, no source):"
+        " a measured piece makes all of this much surer."
+    )
+
+
+def _of_the_yarn(plan: Plan) -> str:
+    return "Yarn diameter from count and fibre after Peirce, 1937: a rule of thumb; wraps per inch are a measurement."
+
+
+def _of_the_reach(plan: Plan) -> tuple[str, ...]:
+    if plan.reach_measured:
+        return ()
+    return ("Reach: half the span of the arms, 80 cm (common practice, no source); give yours with --reach.",)
+
+
+def _times(number: int) -> str:
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")
+
+
+def _cm(value: float) -> str:
+    return f"{value:g} cm"
