@@ -155,6 +155,38 @@ def _add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--seen", required=True, metavar="LIST", help='"left thumb=light, right index=dark, left ring=nothing"'
     )
     place.add_argument("--colourway", metavar="NAME", help="the colourway being braided (the first if not given)")
+    _add_plan(commands)
+
+
+def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    plan = _add_question(
+        commands, "plan", "how much yarn a cord takes, how long the loops are, and whether one reaches"
+    )
+    plan.add_argument("recipe", help="a cord's name or a recipe file")
+    plan.add_argument("--length", required=True, metavar="LENGTH", help="of the finished cord: 60cm, 600mm, 0.6m, 24in")
+    plan.add_argument(
+        "--yarn",
+        required=True,
+        action="append",
+        metavar="YARN",
+        help='its count and fibre (cotton if not given): "tex 300", "Nm 8/2 linen", "Ne 10/2", "denier 900",'
+        ' "wpi 30"; for one colour "light=tex 300"; may be given for each',
+    )
+    plan.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    plan.add_argument(
+        "--reach",
+        action="append",
+        default=[],
+        metavar="LENGTH",
+        help="the longest loop that you can tighten alone (80cm); of one of two braiders: one=75cm",
+    )
+    plan.add_argument(
+        "--measured",
+        action="append",
+        default=[],
+        metavar="CYCLES=LENGTH",
+        help="a piece that you measured, of this cord and yarn, as in 40=22cm; may be given several times",
+    )
 
 
 def _add_question(
@@ -253,7 +285,7 @@ def _recipes(options: argparse.Namespace) -> int:
 
 
 def _ask(options: argparse.Namespace) -> int:
-    from companion.session import cords
+    from companion.session import cords, planning
 
     questions = {
         "check": cords.check_recipes,
@@ -261,6 +293,7 @@ def _ask(options: argparse.Namespace) -> int:
         "layouts": cords.layouts,
         "patterns": cords.patterns,
         "place": cords.place,
+        "plan": planning.plan,
     }
     return questions[options.question](options)
 

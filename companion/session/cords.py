@@ -6,20 +6,17 @@ recipe or file, 2 a question that can't be understood.
 
 from __future__ import annotations
 
-import json
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Iterable
-
-from rich.console import Console, RenderableType
 
 from companion import library
 from companion.display import cords
 from companion.library import LibraryError
 from companion.recipe.problems import RecipeError
-from companion.session.usage import DONE, FAULT, USAGE, colourway
+from companion.session.answers import give, guarded
+from companion.session.usage import DONE, FAULT, colourway
 from companion.structure.finding_report import layouts_of, patterns_of, place_of, read_loops, read_seen
-from companion.structure.report import BrokenReport, CheckReport, Json, check, compare_recipes
+from companion.structure.report import BrokenReport, CheckReport, check, compare_recipes
 
 
 def check_recipes(options: Namespace) -> int:
@@ -34,7 +31,7 @@ def check_recipes(options: Namespace) -> int:
             print(error, file=sys.stderr)
             return FAULT
     answers = [report.as_json() for report in reports]
-    _answer(
+    give(
         options.json,
         answers[0] if len(answers) == 1 else answers,
         cords.blocks(cords.check_lines(report, options.explain) for report in reports),
@@ -47,9 +44,9 @@ def compare(options: Namespace) -> int:
 
     def answer() -> None:
         report = compare_recipes(library.load(options.first), library.load(options.second))
-        _answer(options.json, report.as_json(), cords.comparison_lines(report, options.explain))
+        give(options.json, report.as_json(), cords.comparison_lines(report, options.explain))
 
-    return _guarded(answer)
+    return guarded(answer)
 
 
 def layouts(options: Namespace) -> int:
@@ -58,9 +55,9 @@ def layouts(options: Namespace) -> int:
     def answer() -> None:
         recipe = library.load(options.recipe)
         report = layouts_of(recipe, colourway(recipe, options.colourway))
-        _answer(options.json, report.as_json(), cords.layouts_lines(report))
+        give(options.json, report.as_json(), cords.layouts_lines(report))
 
-    return _guarded(answer)
+    return guarded(answer)
 
 
 def patterns(options: Namespace) -> int:
@@ -69,9 +66,9 @@ def patterns(options: Namespace) -> int:
     def answer() -> None:
         recipe = library.load(options.recipe)
         report = patterns_of(recipe, read_loops(options.loops), options.limit)
-        _answer(options.json, report.as_json(), cords.patterns_lines(report))
+        give(options.json, report.as_json(), cords.patterns_lines(report))
 
-    return _guarded(answer)
+    return guarded(answer)
 
 
 def place(options: Namespace) -> int:
@@ -80,27 +77,6 @@ def place(options: Namespace) -> int:
     def answer() -> None:
         recipe = library.load(options.recipe)
         report = place_of(recipe, colourway(recipe, options.colourway), read_seen(options.seen, recipe))
-        _answer(options.json, report.as_json(), cords.place_lines(report))
+        give(options.json, report.as_json(), cords.place_lines(report))
 
-    return _guarded(answer)
-
-
-def _guarded(answer: Callable[[], None]) -> int:
-    try:
-        answer()
-    except (RecipeError, LibraryError) as error:
-        print(error, file=sys.stderr)
-        return FAULT
-    except ValueError as error:
-        print(error, file=sys.stderr)
-        return USAGE
-    return DONE
-
-
-def _answer(as_json: bool, answer: Json | list[Json], lines: Iterable[RenderableType]) -> None:
-    if as_json:
-        print(json.dumps(answer, ensure_ascii=False, indent=2))
-        return
-    console = Console(soft_wrap=False, highlight=False)
-    for line in lines:
-        console.print(line)
+    return guarded(answer)

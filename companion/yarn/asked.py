@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TypeVar
 
 from companion.recipe.places import BRAIDER_NAMES
+from companion.recipe.problems import listed
 from companion.yarn.diameter import Yarn, read_yarn
 from companion.yarn.lengths import read_length
 from companion.yarn.reach import USUAL_REACH_CM
@@ -21,7 +22,9 @@ def read_yarns(texts: Sequence[str], colours: Sequence[str]) -> dict[str, Yarn]:
     found = _assigned(texts, colours, "--yarn", "colour of this colourway", read_yarn)
     missing = [name for name in colours if name not in found]
     if missing:
-        raise ValueError(f'no yarn is given for {_listed(missing)}; add --yarn "{missing[0]}=tex 300", or the like.')
+        raise ValueError(
+            f'no yarn is given for {listed(missing, "and")}; add --yarn "{missing[0]}=tex 300", or the like.'
+        )
     return found
 
 
@@ -46,7 +49,7 @@ def _assigned(
         if not equals:
             others.append(read(text))
         elif name not in names:
-            raise ValueError(f'{option} "{text}": "{name}" is no {what}; there are {_listed(names)}.')
+            raise ValueError(f'{option} "{text}": "{name}" is no {what}; give {listed(names, "or")}.')
         elif name in found:
             raise ValueError(f"{option} is given twice for {name}; give it once.")
         else:
@@ -54,7 +57,3 @@ def _assigned(
     if len(others) > 1:
         raise ValueError(f"{option} is given twice without saying for what; write it as in {names[0]}=...")
     return {name: found.get(name, others[0]) if others else found[name] for name in names if others or name in found}
-
-
-def _listed(names: Sequence[str]) -> str:
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

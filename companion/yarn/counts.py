@@ -104,7 +104,7 @@ class Wraps:
 
     def __str__(self) -> str:
         """As it is written."""
-        return f"{self.per_inch:g} wraps per inch"
+        return f"wpi {self.per_inch:g}"
 
 
 Written = Count | Wraps

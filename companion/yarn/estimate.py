@@ -11,11 +11,14 @@ Json = dict[str, object]
 
 
 class Known(Enum):
-    """How a number is known, the surest first. The value is what screens and JSON say."""
+    """How a number is known, the surest first. The value is what screens and JSON say.
+
+    Corrected: a rule of thumb into which measured cords have entered.
+    """
 
     COMPUTED = "computed"
     MEASURED = "measured"
-    CORRECTED = "rule of thumb, corrected by measuring"
+    CORRECTED = "corrected"
     RULE = "rule of thumb"
 
     @property

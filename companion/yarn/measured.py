@@ -15,6 +15,8 @@ Measurements = tuple[tuple[int, float], ...]
 
 READING_CM = 0.3
 """How exactly a springy cord is laid along a ruler (common practice, no source)."""
+FLOAT_WIDTH = Estimate(0.8, 1.0, 1.4, Known.RULE)
+"""How wide a float lies, in yarn diameters: the pull flattens the yarn, or thins it (common practice, no source)."""
 FLATTEST, STEEPEST = radians(10), radians(60)
 """Angles beyond which no cord was tightened till its strands touch: then the yarn was another one."""
 
@@ -47,12 +49,12 @@ def measured_angle(paths: Paths, diameter_mm: Estimate, cycle_mm: Estimate) -> t
     And whether it is one that a tightened cord can have; where it isn't, the nearest such angle is given.
     """
 
-    def angle(mm: float, cycle: float) -> float:
-        return min(max(asin(min(paths.stacked * mm / cycle, 1.0)), FLATTEST), STEEPEST)
+    def angle(mm: float, width: float, cycle: float) -> float:
+        return min(max(asin(min(paths.stacked * width * mm / cycle, 1.0)), FLATTEST), STEEPEST)
 
     likely = paths.stacked * diameter_mm.likely / cycle_mm.likely
     fits = sin(FLATTEST) <= likely <= sin(STEEPEST)
-    return worked_out(angle, diameter_mm, cycle_mm, known=Known.CORRECTED), fits
+    return worked_out(angle, diameter_mm, FLOAT_WIDTH, cycle_mm, known=Known.CORRECTED), fits
 
 
 def read_measured(texts: list[str]) -> Measurements:

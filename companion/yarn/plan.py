@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil, sqrt
+from math import sqrt
 
 from companion.loops.cycle import colour_repeat
 from companion.recipe.model import Colours, Colourway, Recipe
@@ -18,7 +18,18 @@ from companion.yarn.cord import ANGLE, Paths, cycle_mm, paths_of, take_up, thick
 from companion.yarn.diameter import Yarn
 from companion.yarn.estimate import Estimate, Known, exactly, worked_out
 from companion.yarn.measured import Measurements, measured_angle, measured_cycle_mm
-from companion.yarn.reach import FINGER_END_CM, KNOT_CM, START_CM, Lengthened, Pieces, in_pieces, lengthened, loop_cm
+from companion.yarn.reach import (
+    FINGER_END_CM,
+    KNOT_CM,
+    START_CM,
+    Lengthened,
+    Pieces,
+    in_pieces,
+    lengthened,
+    longest_cord_cm,
+    loop_cm,
+    whole_cm,
+)
 
 
 @dataclass(frozen=True)
@@ -32,7 +43,7 @@ class Cut:
 
 @dataclass(frozen=True)
 class ColourPlan:
-    """The yarn of one colour. ``metres`` and ``grams``: what it takes with waste; ``waste_m``: what isn't in the cord."""
+    """The yarn of one colour. ``metres`` and ``grams``: what it takes, with waste; ``waste_m``: what isn't cord."""
 
     colour: str
     yarn: Yarn
@@ -54,7 +65,11 @@ class ColourPlan:
 
 @dataclass(frozen=True)
 class Plan:
-    """All that is known of a cord before it is begun. ``fits``: the measurements suit the yarn."""
+    """All that is known of a cord before it is begun.
+
+    ``alone_cm``: the longest cord that can be made without help; ``opens``: one edge is open, so that it
+    unfolds; ``strips``: it is divided into two; ``fits``: the measurements suit the yarn.
+    """
 
     recipe: str
     title: str
@@ -67,6 +82,7 @@ class Plan:
     cycles: Estimate
     colour_repeat: int
     loop_cm: Estimate
+    alone_cm: Estimate
     width_mm: Estimate
     thickness_mm: Estimate
     opens: bool
@@ -81,7 +97,7 @@ class Plan:
     @property
     def longest_loop_cm(self) -> int:
         """The length of a loop as it is cut, from knot to finger."""
-        return ceil(self.loop_cm.high)
+        return whole_cm(self.loop_cm.high)
 
     @property
     def within_reach(self) -> bool:
@@ -118,7 +134,7 @@ def plan_cord(
     angle, cycle, fits = _angle_and_cycle(paths, diameter, measurements)
     ratio = take_up(paths, angle)
     loop = worked_out(lambda ratio: loop_cm(length_cm, ratio), ratio)
-    cut_cm, reach = ceil(loop.high), min(reaches_cm)
+    cut_cm, reach = whole_cm(loop.high), min(reaches_cm)
     left, right = edges(recipe)
     divided = layers(recipe) is Layers.DIVIDED
     return Plan(
@@ -133,6 +149,7 @@ def plan_cord(
         cycles=worked_out(lambda mm: 10 * length_cm / mm, cycle),
         colour_repeat=colour_repeat(recipe, colourway),
         loop_cm=loop,
+        alone_cm=worked_out(lambda ratio: max(longest_cord_cm(reach, ratio), 0.0), ratio),
         width_mm=width_mm(paths, diameter, angle),
         thickness_mm=thickness_mm(paths, diameter, angle),
         opens=not divided and (left is Edge.OPEN) != (right is Edge.OPEN),
@@ -167,12 +184,10 @@ def _angle_and_cycle(paths: Paths, diameter: Estimate, measurements: Measurement
     return angle, cycle, fits
 
 
-def _colour_plan(
-    colour: str, yarn: Yarn, colourway: Colourway, loop: Estimate
-) -> ColourPlan:
+def _colour_plan(colour: str, yarn: Yarn, colourway: Colourway, loop: Estimate) -> ColourPlan:
     whole = colourway.loops.count(Colours(colour, colour))
     half = sum(1 for one in colourway.loops if not one.solid and colour in (one.upper, one.lower))
-    cuts = (Cut(whole, ceil(2 * loop.high), True), Cut(half, ceil(loop.high + KNOT_CM), False))
+    cuts = (Cut(whole, whole_cm(2 * loop.high), True), Cut(half, whole_cm(loop.high + KNOT_CM), False))
     shanks = 2 * whole + half
     metres = worked_out(lambda cm: (shanks * cm + half * KNOT_CM) / 100, loop)
     return ColourPlan(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from companion.recipe.places import BRAIDER_NAMES
-from companion.yarn.estimate import Estimate, Json, Known, exactly, significant
+from companion.yarn.estimate import Estimate, Json, Known, significant
 from companion.yarn.measured import cycles_per_cm
 from companion.yarn.plan import ColourPlan, Plan
 from companion.yarn.reach import FINGER_END_CM, KNOT_CM, OVERLAP_CM, START_CM
@@ -14,15 +14,25 @@ CAUTIONS = (
     "Long loops pull at the fingers: if they tingle, go numb or hurt, stop and rest.",
 )
 
+_OF_THE_YARN = (
+    "Yarn diameter from count and fibre after Peirce, 1937: a rule of thumb; wraps per inch are a measurement."
+)
+
 
 def sentence(plan: Plan) -> str:
     """What to cut, how long it takes, and whether one can do it alone."""
-    loops = sum(number for _, number in plan.loops)
+    colours = ", ".join(f"{number} {name}" for name, number in plan.loops)
     reach = "within reach" if plan.within_reach else "longer than one person can tighten alone"
     return (
-        f"{loops} loops of {plan.longest_loop_cm} cm from knot to finger: {plan.metres_to_cut:.1f} m of yarn,"
-        f" {grams(plan.grams_to_cut)}, waste included; about {round(plan.cycles.likely)} cycles. The loops are {reach}."
+        f"{loops_of(plan)} loops ({colours}) of {plan.longest_loop_cm} cm from knot to finger:"
+        f" {plan.metres_to_cut:.1f} m of yarn, {grams(plan.grams_to_cut)}, waste included;"
+        f" about {round(plan.cycles.likely)} cycles. The loops are {reach}."
     )
+
+
+def loops_of(plan: Plan) -> int:
+    """All loops of the cord."""
+    return sum(number for _, number in plan.loops)
 
 
 def beyond_reach(plan: Plan) -> tuple[str, ...]:
@@ -30,14 +40,14 @@ def beyond_reach(plan: Plan) -> tuple[str, ...]:
     pieces, longer = plan.pieces, plan.lengthened
     if pieces is None or longer is None:
         return ()
-    one = len(plan.reaches_cm) == 1
-    you = "you" if one else "the braiders"
-    more = f"{_times(longer.times)} tie {_cm(longer.piece_cm)} more yarn into each loop when it has grown short"
+    you = "you" if len(plan.reaches_cm) == 1 else "the braiders"
+    more = f"{_times(longer.times)}, when they have grown short, tie {longer.piece_cm} cm more yarn into each"
     return (
         f"A helper: somebody at the fell tightens it after every cycle, while {you} hold the loops out.",
-        f"A walker: somebody takes the loops of one hand at every tightening and walks away from {you} until the fell is tight.",
-        f"Pieces: braid {pieces.number} pieces of {pieces.each_cm:.1f} cm from loops of {pieces.loop_cm} cm and sew them"
-        f" together, {OVERLAP_CM:g} cm of each over the next.",
+        f"A walker: at every tightening somebody takes the loops of one hand and walks away from {you} until the"
+        " fell is tight.",
+        f"Pieces: braid {pieces.number} pieces of {pieces.each_cm:.1f} cm from loops of {pieces.loop_cm} cm and sew"
+        f" them together, {OVERLAP_CM:g} cm of each over the next.",
         f"Longer loops on the way: begin with loops of {longer.first_loop_cm} cm, and {more}; the knots show.",
     )
 
@@ -45,10 +55,13 @@ def beyond_reach(plan: Plan) -> tuple[str, ...]:
 def assumptions(plan: Plan) -> tuple[str, ...]:
     """What the numbers rest on, a sentence each."""
     waste = (
-        f"Waste of each shank: {START_CM:g} cm for the first knot, {FINGER_END_CM:g} cm at the finger that can't be braided;"
-        f" {KNOT_CM:g} cm for each end that is tied to another (common practice, no source)."
+        f"Waste of each shank: {START_CM:g} cm for the first knot, and {FINGER_END_CM:g} cm at the finger that can't be"
+        f" braided; {KNOT_CM:g} cm for each end that is tied to another (common practice, no source)."
     )
-    return (_of_the_cord(plan), _of_the_yarn(plan), waste, *_of_the_reach(plan))
+    cut = (
+        "Loops and yarn are cut for the upper end of the range: what is too long is cut off, what is too short is lost."
+    )
+    return (_of_the_cord(plan), _OF_THE_YARN, waste, cut, *_of_the_reach(plan))
 
 
 def notes(plan: Plan) -> tuple[str, ...]:
@@ -57,7 +70,6 @@ def notes(plan: Plan) -> tuple[str, ...]:
     if not plan.fits:
         found.append(
             "The measured cords are much looser or tighter than this yarn can be braided: was it another yarn?"
-            " Leave the measurements out with --measured none."
         )
     if any(one.yarn.fibre == "linen" and str(one.yarn.written).startswith("Ne ") for one in plan.yarns):
         found.append('"Ne" is read as the cotton count; the linen count (lea) is written "NeL".')
@@ -78,6 +90,7 @@ def as_json(plan: Plan) -> Json:
         "loops": dict(plan.loops),
         "loop_cm": plan.loop_cm.as_json(),
         "cut_loop_cm": plan.longest_loop_cm,
+        "longest_alone_cm": plan.alone_cm.as_json(),
         "take_up": plan.take_up.as_json(),
         "cycles": plan.cycles.as_json(),
         "cycles_per_cm": cycles_per_cm(plan.cycle_mm).as_json(),
@@ -143,15 +156,14 @@ def _of_the_cord(plan: Plan) -> str:
     if plan.measurements:
         number = len(plan.measurements)
         times = "one measurement" if number == 1 else f"{number} measurements"
-        return f"Cycles to the centimetre are from {times} of yours, with the same yarn and the same pull; take-up follows."
+        return (
+            f"Cycles to the centimetre are from {times} of yours, with this yarn and your pull; what follows from them"
+            " by rule of thumb is marked as corrected."
+        )
     return (
         "The cord is tightened until its strands touch, at 20 to 45 degrees to its length (common practice, no source):"
         " a measured piece makes all of this much surer."
     )
-
-
-def _of_the_yarn(plan: Plan) -> str:
-    return "Yarn diameter from count and fibre after Peirce, 1937: a rule of thumb; wraps per inch are a measurement."
 
 
 def _of_the_reach(plan: Plan) -> tuple[str, ...]:
@@ -162,7 +174,3 @@ def _of_the_reach(plan: Plan) -> tuple[str, ...]:
 
 def _times(number: int) -> str:
     return {1: "once", 2: "twice"}.get(number, f"{number} times")
-
-
-def _cm(value: float) -> str:
-    return f"{value:g} cm"

@@ -48,25 +48,39 @@ def loop_cm(cord_cm: float, take_up: float) -> float:
     return cord_cm * take_up + START_CM + FINGER_END_CM
 
 
+def longest_cord_cm(reach_cm: float, take_up: float) -> float:
+    """The cord that loops as long as the reach give; below 0 where the waste alone is longer."""
+    return (_braidable(reach_cm) - START_CM) / take_up
+
+
+def whole_cm(length_cm: float) -> int:
+    """A length to cut, in whole centimetres: rounded up, but not for what is only the computer's rounding."""
+    return _whole(length_cm)
+
+
 def in_pieces(cord_cm: float, take_up: float, reach_cm: float) -> Pieces:
     """The fewest pieces of one length whose loops are within reach. Raises OutOfReachError."""
-    longest = (_braidable(reach_cm) - START_CM) / take_up
+    longest = longest_cord_cm(reach_cm, take_up)
     if longest <= OVERLAP_CM:
         raise OutOfReachError(_too_short(reach_cm))
-    number = ceil((cord_cm - OVERLAP_CM) / (longest - OVERLAP_CM))
+    number = max(_whole((cord_cm - OVERLAP_CM) / (longest - OVERLAP_CM)), 1)
     each = (cord_cm + (number - 1) * OVERLAP_CM) / number
-    return Pieces(number, each, ceil(loop_cm(each, take_up)))
+    return Pieces(number, each, whole_cm(loop_cm(each, take_up)))
 
 
 def lengthened(cord_cm: float, take_up: float, reach_cm: float) -> Lengthened:
     """Loops as long as the reach, made longer as often as need be. Raises OutOfReachError."""
-    first = (_braidable(reach_cm) - START_CM) / take_up
+    first = longest_cord_cm(reach_cm, take_up)
     if first <= 0:
         raise OutOfReachError(_too_short(reach_cm))
     rest = max(cord_cm - first, 0.0)
-    times = ceil(rest * take_up / _braidable(reach_cm))
+    times = _whole(rest * take_up / _braidable(reach_cm))
     added = rest * take_up / times + KNOT_CM if times else 0.0
-    return Lengthened(times, int(reach_cm), ceil(2 * added))
+    return Lengthened(times, int(reach_cm), whole_cm(2 * added))
+
+
+def _whole(value: float) -> int:
+    return ceil(value - 1e-6)
 
 
 def _braidable(reach_cm: float) -> float:
