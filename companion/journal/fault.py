@@ -14,7 +14,8 @@ class DamagedFile(JournalFault):
     """The file is not a journal that can be read. On opening, it is set aside."""
 
     def __init__(self, path: Path | str, what: object) -> None:
-        super().__init__(f"The journal {path} can't be read ({what}); begin again, and it will be set aside.")
+        why = " ".join(str(what).split())
+        super().__init__(f"The journal {path} can't be read ({why}); the next companion practise sets it aside.")
 
 
 def fault(error: sqlite3.Error | OSError, path: Path) -> JournalFault:

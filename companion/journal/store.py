@@ -162,6 +162,12 @@ class Journal:
             )
         )
 
+    @contextmanager
+    def database(self) -> Iterator[sqlite3.Connection]:
+        """The database itself, for the neighbours in this room; its errors become JournalFault."""
+        with self._faults():
+            yield self._database
+
     def close(self) -> None:
         """Close the file; nothing is lost where this is never called."""
         with self._faults():
