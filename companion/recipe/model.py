@@ -105,10 +105,14 @@ Action = Take | Pass | Exchange | Turn | Shift | Tighten
 
 @dataclass(frozen=True)
 class Move:
-    """One move of the cycle: what the hands do, the author's own wording if any, and its line in the file."""
+    """One move of the cycle: what the hands do, and its line in the file.
+
+    ``say``: the author's own wording, if any; ``cue``: a word that is enough for whoever knows the move, if any.
+    """
 
     action: Action
     say: str = ""
+    cue: str = ""
     line: int = field(default=0, compare=False)
 
 

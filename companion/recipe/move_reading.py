@@ -13,6 +13,8 @@ from companion.recipe.problems import did_you_mean, listed, quoted
 
 LONGEST_SAY = 80
 """Characters of an author's own wording: about the longest that is spoken in one breath."""
+LONGEST_CUE = 30
+"""Characters of a cue: a word or two."""
 
 KEYS = {
     "take": ("by", "through", "over", "under", "turned"),
@@ -22,7 +24,9 @@ KEYS = {
     "shift": (),
     "tighten": (),
 }
-"""The kinds of move, each by the key that names it, with the keys that may stand beside that one and ``say``."""
+"""The kinds of move, each by the key that names it, with the keys that may stand beside that one, ``say`` and ``cue``."""
+WORDINGS = {"say": LONGEST_SAY, "cue": LONGEST_CUE}
+"""The keys that may stand beside any move: words for it, each with the most characters that it may have."""
 
 _WAYS = {way.value: way for way in Turned}
 _HALF_TURNS = {way.value: way for way in Turned if way is not Turned.UNTURNED}
@@ -83,17 +87,22 @@ def read_move(entry: Table, hands: Fingers) -> Move | None:
     """One entry of the cycle; None, with its mistakes noted, where it can't be read."""
     before = len(entry.notes.problems)
     kind = _kind(entry)
-    say = ""
-    if "say" in entry.values:
-        path = (*entry.path, "say")
-        say = one_line(entry.notes, path, entry.values["say"], LONGEST_SAY, "write it or leave the key out") or ""
+    words = {key: _words(entry, key) for key in WORDINGS}
     if kind is None:
         return None
-    entry.refuse_others((kind, *KEYS[kind], "say"), f"the move {kind}")
+    entry.refuse_others((kind, *KEYS[kind], *WORDINGS), f"the move {kind}")
     action = _READERS[kind](entry, hands)
     if action is None or len(entry.notes.problems) > before:
         return None
-    return Move(action, say, entry.notes.positions.line(entry.path))
+    return Move(action, **words, line=entry.notes.positions.line(entry.path))
+
+
+def _words(entry: Table, key: str) -> str:
+    """Words for a move that stand beside it, or none."""
+    if key not in entry.values:
+        return ""
+    path = (*entry.path, key)
+    return one_line(entry.notes, path, entry.values[key], WORDINGS[key], "write it or leave the key out") or ""
 
 
 def _kind(entry: Table) -> str | None:
@@ -103,7 +112,7 @@ def _kind(entry: Table) -> str | None:
     if kinds:
         entry.problem(kinds[1], f"one move can't be {listed(kinds, 'and')} at once; write a [[cycle]] entry for each")
         return None
-    known = {key for keys in KEYS.values() for key in keys} | {"say"}
+    known = {key for keys in KEYS.values() for key in keys} | set(WORDINGS)
     meant = [(key, did_you_mean(key, KEYS)) for key in entry.values if key not in known]
     hint = next((f"; {quoted(key)} is no move{close}" for key, close in meant if close), "")
     entry.notes.add(entry.path, f"the kind of move is missing; give one of {', '.join(KEYS)}{hint}")

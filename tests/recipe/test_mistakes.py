@@ -208,6 +208,11 @@ CASES: dict[str, tuple[dict[int, str], list[tuple[int, str, str]]]] = {
         ],
     ),
     "empty wording": ({18: 'say = ""'}, [(18, "say", "the text is empty; write it or leave the key out")]),
+    "empty cue": ({18: 'cue = " "'}, [(18, "cue", "the text is empty; write it or leave the key out")]),
+    "cue too long": ({18: f'cue = "{"x" * 31}"'}, [(18, "cue", "31 characters; at most 30")]),
+    "cue of two lines": ({18: 'cue = "a\\nb"'}, [(18, "cue", "one plain line; take out the line break")]),
+    "cue that is no text": ({18: "cue = 3"}, [(18, "cue", "a text in quotation marks is needed, not the number 3")]),
+    "only a cue": ({28: 'cue = "Beat"'}, [(27, "cycle", "the kind of move is missing")]),
     "wording too long": ({18: f'say = "{"x" * 81}"'}, [(18, "say", "81 characters; at most 80")]),
     "pass without a goal": (
         {15: 'pass = "left ring"', 16: "", 17: 'over = ["right ring"]'},
@@ -215,7 +220,7 @@ CASES: dict[str, tuple[dict[int, str], list[tuple[int, str, str]]]] = {
     ),
     "pass through": (
         {15: 'pass = "left ring"', 16: 'to = "right middle"'},
-        [(17, "through", 'the move pass has no key "through"; allowed: pass, to, over, under, turned, say')],
+        [(17, "through", 'the move pass has no key "through"; allowed: pass, to, over, under, turned, say, cue')],
     ),
     # Exchange, turn, shift, tighten.
     "exchange of three": (

@@ -72,6 +72,13 @@ def test_a_wording_of_the_authors_own(purse_string):
     assert recipe.cycle[-1] == Move(Tighten(), say="Beat it up — gently")
 
 
+def test_a_cue_may_stand_beside_any_move(purse_string):
+    recipe = read_recipe(
+        purse_string({18: 'turned = "inward"\ncue = "ladder"', 28: 'tighten = true\ncue = "beat"'}), "x"
+    )
+    assert [move.cue for move in recipe.cycle] == ["ladder", "", "", "", "beat"]
+
+
 def test_unturned_may_be_written_or_left_out(purse_string, recipe):
     assert read_recipe(purse_string({22: 'through = ["left middle"]\nturned = "unturned"'}), "purse-string") == recipe
 
