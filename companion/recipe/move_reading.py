@@ -24,7 +24,7 @@ KEYS = {
     "shift": (),
     "tighten": (),
 }
-"""The kinds of move, each by the key that names it, with the keys that may stand beside that one, ``say`` and ``cue``."""
+"""The kinds of move, each by the key that names it, with the keys that may stand beside that one and WORDINGS."""
 WORDINGS = {"say": LONGEST_SAY, "cue": LONGEST_CUE}
 """The keys that may stand beside any move: words for it, each with the most characters that it may have."""
 
