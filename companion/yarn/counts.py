@@ -62,9 +62,9 @@ _NAMES = {
 }
 _WRAPS = ("wpi", "wraps per inch")
 
-_NUMBER = r"(?P<number>\d+(?:[.,]\d+)?)"
+_NUMBER = r"(?P<number>\d{1,9}(?:[.,]\d{1,9})?)"
 _UNIT = r"(?P<unit>[a-z]+(?: per inch)?)"
-_FOLDS = r"(?:\s*(?P<sign>[/x×])\s*(?P<folds>\d+))?"
+_FOLDS = r"(?:\s*(?P<sign>[/x×])\s*(?P<folds>\d{1,9}))?"
 _RESULTANT = r"(?P<resultant>r\s*)?"
 _WAYS = tuple(
     re.compile(way)

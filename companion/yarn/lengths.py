@@ -6,7 +6,7 @@ import re
 
 SHORTEST_CM, LONGEST_CM = 1.0, 10_000.0
 _CENTIMETRES = {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54}
-_WRITTEN = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z]+)")
+_WRITTEN = re.compile(r"(\d{1,9}(?:[.,]\d{1,9})?)\s*([a-z]+)")
 
 
 def read_length(text: str) -> float:

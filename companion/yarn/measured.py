@@ -5,6 +5,7 @@ A measurement is (cycles, centimetres): so many cycles made so much cord.
 
 from __future__ import annotations
 
+import re
 from math import asin, radians, sin
 
 from companion.yarn.cord import Paths
@@ -19,6 +20,8 @@ FLOAT_WIDTH = Estimate(0.8, 1.0, 1.4, Known.RULE)
 """How wide a float lies, in yarn diameters: the pull flattens the yarn, or thins it (common practice, no source)."""
 FLATTEST, STEEPEST = radians(10), radians(60)
 """Angles beyond which no cord was tightened till its strands touch: then the yarn was another one."""
+
+_WRITTEN = re.compile(r"([0-9]{1,6})\s*=\s*(.+)")
 
 
 def measured_cycle_mm(measurements: Measurements) -> Estimate:
@@ -64,8 +67,8 @@ def read_measured(texts: list[str]) -> Measurements:
     """
     found = []
     for text in texts:
-        cycles, equals, length = (part.strip() for part in text.partition("="))
-        if not equals or not cycles.isascii() or not cycles.isdigit() or not 1 <= int(cycles) <= 100_000:
+        written = _WRITTEN.fullmatch(text.strip())
+        if not written or not int(written[1]):
             raise ValueError(f'"{text}" is no measurement; write cycles and the length they made, as in 40=22cm.')
-        found.append((int(cycles), read_length(length)))
+        found.append((int(written[1]), read_length(written[2])))
     return tuple(found)

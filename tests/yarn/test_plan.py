@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion import library
@@ -62,6 +62,7 @@ def test_metres_and_grams_by_hand(planned):
     assert dark.waste_m.likely == pytest.approx(2 * 20 / 100)
 
 
+@settings(max_examples=30)
 @given(st.floats(1, 5000), st.floats(1.01, 3))
 def test_a_longer_cord_takes_more_of_everything(cm, times):
     recipe = library.load(SQUARE)
@@ -73,6 +74,7 @@ def test_a_longer_cord_takes_more_of_everything(cm, times):
     assert long.within_reach <= short.within_reach
 
 
+@settings(max_examples=40)
 @given(st.floats(10, 1000), st.floats(30, 150))
 def test_whatever_is_out_of_reach_is_told_how_to_make_and_nothing_else_is(cm, reach):
     recipe = library.load(SQUARE)
