@@ -85,6 +85,9 @@ def _parser() -> argparse.ArgumentParser:
     parser.set_defaults(run=None)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     _add_practise(commands)
+    _add_learn(commands)
+    today = commands.add_parser("today", help="what is to be practised today, of what has been learnt")
+    today.set_defaults(run=_today)
     recipes = commands.add_parser("recipes", help="list the cords there are, one line each")
     recipes.set_defaults(run=_recipes)
     _add_cords(commands)
@@ -107,12 +110,41 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     cord.add_argument("--cycles", type=_count, default=0, metavar="N", help="stop after N cycles")
     cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
-    pace = practise.add_argument_group("pace")
+    _add_pace(practise)
+    _add_senses(practise)
+
+
+def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    learn = commands.add_parser(
+        "learn",
+        help="learn a cord's moves part by part",
+        epilog=WORDS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="Learn a cord on a practice cord: each part slowly, then until it is steady, then joined.",
+    )
+    learn.set_defaults(run=_learn)
+    learn.add_argument("recipe", nargs="?", help="a cord's name (see: companion recipes) or a recipe file")
+    lesson = learn.add_argument_group("the lesson")
+    lesson.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    lesson.add_argument(
+        "--rounds", type=_count, default=3, metavar="N", help="it ends when the whole cycle went well N times (3)"
+    )
+    lesson.add_argument("--fresh", action="store_true", help="every part, also those learnt before and not due")
+    lesson.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
+    _add_pace(learn)
+    _add_senses(learn)
+
+
+def _add_pace(command: argparse.ArgumentParser) -> None:
+    pace = command.add_argument_group("pace")
     pace.add_argument("--pace", choices=("step", "timed"), default="step", help="wait for next, or for the time")
     pace.add_argument(
         "--seconds-per-move", type=_seconds, default=6.0, metavar="S", help="time for a move in timed pace (6)"
     )
-    sound = practise.add_argument_group("ear and voice")
+
+
+def _add_senses(command: argparse.ArgumentParser) -> None:
+    sound = command.add_argument_group("ear and voice")
     _add_ear(sound)
     sound.add_argument(
         "--voice",
@@ -125,7 +157,7 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     sound.add_argument(
         "--headphones", action="store_true", help="listen while speaking, too: a word cuts a prompt short"
     )
-    practise.add_argument(
+    command.add_argument(
         "--plain",
         action="store_true",
         help="one line for each event instead of the screen, for screen readers and logs",
@@ -276,6 +308,20 @@ def _practise(options: argparse.Namespace) -> int:
 
     with silenced_libraries():
         return practise(options)
+
+
+def _learn(options: argparse.Namespace) -> int:
+    from companion.session.learn import learn
+    from companion.session.silenced_libraries import silenced_libraries
+
+    with silenced_libraries():
+        return learn(options)
+
+
+def _today(options: argparse.Namespace) -> int:
+    from companion.session.today import today
+
+    return today(options)
 
 
 def _recipes(options: argparse.Namespace) -> int:

@@ -7,12 +7,15 @@ from datetime import datetime
 
 from companion.practice.position import Position
 
+CORD, LESSON = "cord", "lesson"
+"""What a session is for. In a lesson the positions of entries are places in its stages, not in a cord."""
+
 
 @dataclass(frozen=True)
 class Session:
     """One sitting. ``how`` is how it ended; empty (and ``ended`` None) where the program was cut off or still runs.
 
-    ``moves``: moves in a cycle, 0 where the program that wrote it didn't keep that yet.
+    ``moves``: moves in a cycle, 0 where the program that wrote it didn't keep that yet. ``purpose``: CORD or LESSON.
     """
 
     id: int
@@ -25,6 +28,7 @@ class Session:
     ended: datetime | None
     how: str
     moves: int = 0
+    purpose: str = CORD
 
 
 @dataclass(frozen=True)

@@ -52,6 +52,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
     ),
     # How many moves the cycle had, so that a session can be counted in cycles after its recipe has gone; 0: not known.
     ("ALTER TABLE session ADD COLUMN moves INTEGER NOT NULL DEFAULT 0",),
+    # "cord", or "lesson": parts of a cycle on a practice cord, whose positions are no place in a cord.
+    ("ALTER TABLE session ADD COLUMN purpose TEXT NOT NULL DEFAULT 'cord'",),
 )
 
 

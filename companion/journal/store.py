@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from companion.journal.fault import DamagedFile, fault
-from companion.journal.rows import Entry, LastSession, Session
+from companion.journal.rows import CORD, Entry, LastSession, Session
 from companion.journal.schema import bring_up_to_date
 from companion.practice.position import Position
 
@@ -78,15 +78,17 @@ class Journal:
         when: datetime,
         carries_on: int | None = None,
         moves: int = 0,
+        purpose: str = CORD,
     ) -> int:
         """A new session; returns its id.
 
-        ``carries_on`` is the id of the session that it continues, ``moves`` the moves in a cycle (0: not known).
+        ``carries_on`` is the id of the session that it continues, ``moves`` the moves in a cycle (0: not known),
+        ``purpose`` CORD or LESSON.
         """
         return self._write(
-            "INSERT INTO session (recipe, recipe_print, colourway, began, carries_on, program, moves)"
-            " VALUES (?, ?, ?, ?, ?, ?, ?)",
-            (recipe, recipe_print, colourway, _stamp(when), carries_on, _program(), moves),
+            "INSERT INTO session (recipe, recipe_print, colourway, began, carries_on, program, moves, purpose)"
+            " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+            (recipe, recipe_print, colourway, _stamp(when), carries_on, _program(), moves, purpose),
         )
 
     def record(self, session: int, when: datetime, kind: str, position: Position, detail: str = "") -> None:
@@ -112,6 +114,11 @@ class Journal:
         )
         return dict(rows)
 
+    def kept_of_all(self, kind: str) -> tuple[tuple[str, str, str, str], ...]:
+        """The facts of one kind about every recipe: (recipe, its print, key, value)."""
+        rows = self._read("SELECT recipe, recipe_print, key, value FROM kept WHERE kind = ? ORDER BY rowid", (kind,))
+        return tuple((recipe, recipe_print, key, value) for recipe, recipe_print, key, value in rows)
+
     def end(self, session: int, when: datetime, how: str) -> None:
         """The session has ended, and how."""
         self._write("UPDATE session SET ended = ?, how = ? WHERE id = ?", (_stamp(when), how, session))
@@ -119,9 +126,9 @@ class Journal:
     def last(self, recipe: str) -> LastSession | None:
         """Where a recipe was left last time; None where it has never been begun."""
         rows = self._read(
-            "SELECT id, recipe_print, colourway, how, began, carries_on FROM session WHERE recipe = ?"
-            " ORDER BY id DESC LIMIT 1",
-            (recipe,),
+            "SELECT id, recipe_print, colourway, how, began, carries_on FROM session"
+            " WHERE recipe = ? AND purpose = ? ORDER BY id DESC LIMIT 1",
+            (recipe, CORD),
         )
         if not rows:
             return None
@@ -143,15 +150,10 @@ class Journal:
     def sessions(self) -> tuple[Session, ...]:
         """All sessions, oldest first."""
         rows = self._read(
-            "SELECT id, recipe, recipe_print, colourway, began, carries_on, program, ended, how, moves"
+            "SELECT id, recipe, recipe_print, colourway, began, carries_on, program, ended, how, moves, purpose"
             " FROM session ORDER BY id"
         )
-        return tuple(
-            Session(
-                number, recipe, recipe_print, colourway, _time(began), carries_on, program, _ended(ended), how, moves
-            )
-            for number, recipe, recipe_print, colourway, began, carries_on, program, ended, how, moves in rows
-        )
+        return tuple(_session(row) for row in rows)
 
     def entries(self, session: int) -> tuple[Entry, ...]:
         """A session's entries, oldest first."""
@@ -242,6 +244,13 @@ def _set_aside(path: Path) -> Path:
         if part.exists():
             part.rename(aside.with_name(aside.name + ending))
     return aside
+
+
+def _session(row: tuple[Any, ...]) -> Session:
+    number, recipe, recipe_print, colourway, began, carries_on, program, ended, how, moves, purpose = row
+    return Session(
+        number, recipe, recipe_print, colourway, _time(began), carries_on, program, _ended(ended), how, moves, purpose
+    )
 
 
 def _entry(row: tuple[Any, ...]) -> Entry:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from companion.journal.fault import JournalFault
-from companion.journal.rows import LastSession
+from companion.journal.rows import CORD, LastSession
 from companion.journal.store import Journal, open_journal
 from companion.practice.events import Ending
 from companion.practice.position import Position
@@ -53,13 +53,17 @@ class Keeper:
         """Where that recipe was left, if it ever was begun."""
         return self._attempt(lambda journal: journal.last(recipe.name))
 
-    def begin(self, recipe: Recipe, colourway: str, carries_on: int | None, position: Position) -> None:
+    def begin(
+        self, recipe: Recipe, colourway: str, carries_on: int | None, position: Position, purpose: str = CORD
+    ) -> None:
         """A new session, standing where it is taken up."""
 
         def write(journal: Journal) -> None:
             self._recipe = recipe
             moves = len(recipe.cycle)
-            self._session = journal.begin(recipe.name, fingerprint(recipe), colourway, now(), carries_on, moves)
+            self._session = journal.begin(
+                recipe.name, fingerprint(recipe), colourway, now(), carries_on, moves, purpose
+            )
             journal.record(self._session, now(), "begun", position)
 
         self._attempt(write)
@@ -77,6 +81,10 @@ class Keeper:
     def kept(self, recipe: Recipe, kind: str) -> dict[str, str]:
         """The facts of one kind that earlier sessions kept about a recipe: key -> value."""
         return self._attempt(lambda journal: journal.kept(fingerprint(recipe), kind)) or {}
+
+    def kept_of_all(self, kind: str) -> tuple[tuple[str, str, str, str], ...]:
+        """The facts of one kind about every recipe: (recipe, its print, key, value)."""
+        return self._attempt(lambda journal: journal.kept_of_all(kind)) or ()
 
     def end(self, how: Ending) -> None:
         """The session is over."""

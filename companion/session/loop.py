@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import queue
 from collections.abc import Callable
+from typing import Generic
 
 import numpy as np
 
@@ -39,9 +40,7 @@ from companion.practice.events import (
     Tick,
     Wait,
 )
-from companion.practice.glance import glance
-from companion.practice.sequencer import step
-from companion.practice.state import State
+from companion.session.conduct import Conduct, S
 from companion.session.mouth import Mouth
 from companion.session.parts import EarSource, Keeper, Shown
 from companion.session.sound_facts import SoundFacts
@@ -54,7 +53,7 @@ TURN_S = 0.05
 """The longest wait of one turn of the loop."""
 
 
-class Session:
+class Session(Generic[S]):
     """Runs one session to its end. ``keys`` brings commands and the keyboard's signals.
 
     ``headphones``: the ear can't hear what is spoken, so it stays open meanwhile and a command cuts the prompt short.
@@ -62,7 +61,8 @@ class Session:
 
     def __init__(
         self,
-        state: State,
+        state: S,
+        conduct: Conduct[S],
         world: World,
         mouth: Mouth,
         shown: Shown,
@@ -72,6 +72,7 @@ class Session:
         headphones: bool = False,
     ) -> None:
         self.state = state
+        self._conduct = conduct
         self.ended: Ending | None = None
         self._world = world
         self._mouth = mouth
@@ -119,7 +120,7 @@ class Session:
         """Tell the sequencer, and do what it asks for."""
         if self.ended is not None:
             return
-        self.state, effects = step(self.state, event)
+        self.state, effects = self._conduct.step(self.state, event)
         for effect in effects:
             self._carry_out(effect)
 
@@ -230,7 +231,7 @@ class Session:
             case Say(prompt):
                 self._shown.said(self._mouth.say(prompt))
             case Show():
-                self._shown.view(glance(self.state))
+                self._shown.view(self._conduct.view(self.state))
             case Record(kind, position, detail):
                 self._keeper.record(kind, position, detail)
                 self._facts.recorded(kind)

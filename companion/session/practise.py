@@ -24,6 +24,7 @@ from companion.practice.wording import loading_prompts, move_prompt
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.problems import RecipeError
 from companion.session import setting, usage
+from companion.session.conduct import PRACTICE, Conduct, S
 from companion.session.ears import LoadedEar, NoEar
 from companion.session.keeper import Keeper, fingerprint
 from companion.session.listing import choose
@@ -41,10 +42,10 @@ def practise(options: Namespace) -> int:
     notes: list[str] = []
     keeper = Keeper(setting.data(), notes.append)
     try:
-        recipe = library.load(_name(options, keeper))
+        recipe = library.load(chosen_name(options, keeper))
         words = setting.vocabulary(options.vocabulary)
         plan, carries_on = _plan(recipe, options, keeper, notes)
-        world = _world(options)
+        world = open_world(options)
     except UsageFault as fault:
         print(fault, file=sys.stderr)
         return USAGE
@@ -55,7 +56,10 @@ def practise(options: Namespace) -> int:
         return DONE
     keeper.begin(recipe, plan.colourway.name, carries_on, plan.stopped_at)
     try:
-        return _run(options, plan, world, words, keeper, notes)
+        session = run(options, begin(plan), PRACTICE, plan, world, words, keeper, notes)
+        if session.ended is not None and on_screen(options):
+            print(_farewell(recipe, session.state.position, plan, session.ended))
+        return DONE
     finally:
         world.close()
         keeper.close()
@@ -72,7 +76,8 @@ EXPECTED = (
 )
 
 
-def _name(options: Namespace, keeper: Keeper) -> str:
+def chosen_name(options: Namespace, keeper: Keeper) -> str:
+    """The recipe that was named, or that is chosen from the list."""
     if options.recipe:
         return str(options.recipe)
     asked = sys.stdin.isatty() and sys.stdout.isatty() and not options.from_audio
@@ -115,7 +120,8 @@ def _can_carry_on(recipe: Recipe, colourway: Colourway, last: LastSession, notes
     return True
 
 
-def _world(options: Namespace) -> World:
+def open_world(options: Namespace) -> World:
+    """The devices, or the sound files, that were asked for. Raises what EXPECTED names."""
     if options.from_audio:
         return SoundFiles(options.from_audio, options.to_audio)
     if options.to_audio:
@@ -123,26 +129,41 @@ def _world(options: Namespace) -> World:
     return Devices(setting.microphone_opener(options), setting.player_opener(options))
 
 
-def _run(options: Namespace, plan: Plan, world: World, words: Vocabulary, keeper: Keeper, notes: list[str]) -> int:
+def on_screen(options: Namespace) -> bool:
+    """Whether there is a terminal to draw on, and no lines were asked for."""
+    return not options.plain and not options.from_audio and sys.stdout.isatty()
+
+
+def run(
+    options: Namespace,
+    state: S,
+    conduct: Conduct[S],
+    plan: Plan,
+    world: World,
+    words: Vocabulary,
+    keeper: Keeper,
+    notes: list[str],
+) -> Session[S]:
+    """Run a session to its end, which is None where its terminal has gone. ``plan``: whose words are made ready."""
     book = setting.phrasebook()
     voice = setting.voice(options.voice, book)
     keys: queue.SimpleQueue[Pressed] = queue.SimpleQueue()
     in_files = isinstance(world, SoundFiles)
-    plain = options.plain or in_files or not sys.stdout.isatty()
+    plain = not on_screen(options)
     with _ending_signals() as stopped, PlainShown() if plain else ScreenShown(book) as shown:
         for note in notes:
             shown.note(note)
         mouth = Mouth(voice, world.player, shown.note)
         ears = _ears(options, words, in_files)
-        session = Session(begin(plan), world, mouth, shown, keeper, ears, keys, options.headphones)
+        session = Session(state, conduct, world, mouth, shown, keeper, ears, keys, options.headphones)
         keeper.report = shown.note
         voice.prepare(_own_wordings(plan))
         with nullcontext() if in_files else SessionKeys(keys):
-            ending = session.run(lambda: bool(stopped) or shown.gone)
+            session.run(lambda: bool(stopped) or shown.gone)
     ears.close()
-    if not plain and not shown.gone:
-        print(_farewell(plan.recipe, session.state.position, plan, ending))
-    return DONE
+    if shown.gone:
+        session.ended = None
+    return session
 
 
 def _ears(options: Namespace, words: Vocabulary, in_files: bool) -> LoadedEar | NoEar:

@@ -15,6 +15,7 @@ from companion.practice.commands import Command
 from companion.practice.prompt import Phrase
 from companion.practice.sequencer import begin
 from companion.practice.state import Plan
+from companion.session.conduct import PRACTICE
 from companion.session.ears import LoadedEar, NoEar
 from companion.session.loop import Session
 from companion.session.mouth import Mouth
@@ -200,7 +201,7 @@ class Room:
         state = begin(Plan(recipe=recipe, colourway=recipe.colourways[0], brief=True, **plan))
         kept = Kept(self.happened)
         self.session = Session(
-            state, self.world, self.mouth, self.shown, kept, self.ears, self.keys, headphones=headphones
+            state, PRACTICE, self.world, self.mouth, self.shown, kept, self.ears, self.keys, headphones=headphones
         )
 
     def of(self, kind):

@@ -1,0 +1,96 @@
+"""Gives a lesson on a recipe, and keeps when its parts are to be practised again."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from datetime import datetime
+
+from companion import library
+from companion.journal.rows import LESSON
+from companion.practice.learning import begin
+from companion.practice.lesson import Lesson, Rating, planned, ratings
+from companion.practice.parts import teachable_parts
+from companion.practice.position import Position
+from companion.practice.review import ReviewError, due, reviewed
+from companion.practice.state import Pace, Plan
+from companion.recipe.model import Recipe
+from companion.session import setting, usage
+from companion.session.conduct import LESSON as GIVEN
+from companion.session.keeper import Keeper, now
+from companion.session.practise import EXPECTED, chosen_name, on_screen, open_world, run
+from companion.session.today import CARD, day_word, part_name
+from companion.session.usage import DONE, FAULT, USAGE, UsageFault
+
+
+def learn(options: Namespace) -> int:
+    """Give a lesson; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
+    notes: list[str] = []
+    keeper = Keeper(setting.data(), notes.append)
+    try:
+        recipe = library.load(chosen_name(options, keeper))
+        words = setting.vocabulary(options.vocabulary)
+        colourway = usage.colourway(recipe, options.colourway)
+        world = open_world(options)
+    except UsageFault as fault:
+        print(fault, file=sys.stderr)
+        return USAGE
+    except EXPECTED as fault:
+        print(fault, file=sys.stderr)
+        return FAULT
+    except (EOFError, KeyboardInterrupt):
+        return DONE
+    cards = {} if options.fresh else _cards(keeper, recipe, notes)
+    to_practise = frozenset(key for key, card in cards.items() if due(card) <= now())
+    lesson = planned(recipe, frozenset(cards), to_practise, options.rounds)
+    pace = Pace(options.pace)
+    plan = Plan(recipe, colourway, pace=pace, seconds_per_move=options.seconds_per_move, brief=options.brief)
+    keeper.begin(recipe, colourway.name, None, Position(), LESSON)
+    try:
+        session = run(options, begin(lesson, plan), GIVEN, plan, world, words, keeper, notes)
+        rated = ratings(session.state.lesson)
+        dates = _keep(keeper, cards, rated)
+        if session.ended is not None:
+            _tell(session.state.lesson, rated, dates, plain=not on_screen(options))
+        return DONE
+    finally:
+        world.close()
+        keeper.close()
+
+
+def _cards(keeper: Keeper, recipe: Recipe, notes: list[str]) -> dict[str, str]:
+    """What is kept of the recipe's parts and can be read, by their keys."""
+    parts = {part.key for part in teachable_parts(recipe)}
+    cards = {}
+    for key, card in keeper.kept(recipe, CARD).items():
+        try:
+            due(card)
+        except ReviewError as error:
+            notes.append(f"Of the part with moves {key}, {error}; it is learnt anew.")
+        else:
+            if key in parts:
+                cards[key] = card
+    return cards
+
+
+def _keep(keeper: Keeper, cards: dict[str, str], rated: dict[str, Rating]) -> dict[str, datetime]:
+    """Keep how the parts went; when each is to be practised again."""
+    dates = {}
+    for key, rating in rated.items():
+        card = reviewed(cards.get(key), rating, now())
+        keeper.record("rated", Position(), f"{key} {rating.name.lower()}")
+        keeper.keep(CARD, key, card)
+        dates[key] = due(card)
+    return dates
+
+
+def _tell(lesson: Lesson, rated: dict[str, Rating], dates: dict[str, datetime], *, plain: bool) -> None:
+    """One line for each part that was rated."""
+    for part in lesson.parts:
+        if part.key in rated:
+            when = day_word(dates[part.key])
+            line = f"{part_name(part, lesson.recipe)}: {WORDS[rated[part.key]]}; to be practised {when}."
+            print(f"note: {line}" if plain else line)
+
+
+WORDS = {Rating.AGAIN: "not steady yet", Rating.HARD: "hard", Rating.GOOD: "good", Rating.EASY: "easy"}
