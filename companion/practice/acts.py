@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import talk
+from companion.practice import steps, talk
 from companion.practice.doubt import ANSWER_WITHIN_S
 from companion.practice.events import Ask, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
 from companion.practice.position import Position
@@ -106,8 +106,8 @@ def advance(state: State) -> Outcome:
     if plan.goal_moves and position.prompted >= plan.goal_moves:
         return _complete(state, count)
     before = Before(state.phase, position, state.last)
-    position = position.forward()
-    prompt = talk.move(plan, position.prompted)
+    position = steps.forward(plan, position)
+    prompt = talk.move(plan, position.to_come)
     state = replace(state, phase=Phase.BRAIDING, position=position, last=(prompt,), before_next=before)
     return state, (Record("next", position), Show(), *_say(count, prompt))
 
@@ -131,8 +131,9 @@ def undo(state: State) -> Outcome:
         return state, _say(talk.NOTHING_TO_UNDO)
     if state.before_next is not None:
         return _take_back(state, state.before_next)
-    undo = talk.undo(state.plan, state.position.prompted)
-    state = replace(state, position=state.position.backward(), last=(undo,))
+    plan, position = state.plan, state.position
+    undo = talk.undo(plan, position.prompted, len(steps.withdrawn(plan, position)))
+    state = replace(state, position=steps.backward(plan, position), last=(undo,))
     return state, (Record("back", state.position), Show(), *_say(undo))
 
 
@@ -143,7 +144,7 @@ def _take_back(state: State, before: Before) -> Outcome:
 
 def again(state: State) -> Outcome:
     """What "again" repeats: the last prompt, or the whole talk of loading."""
-    return state, (Record("again", state.position), *_say(*state.last))
+    return state, (Record("again", state.position), *_say(*talk.repeated(state)))
 
 
 def where(state: State) -> Outcome:
@@ -178,8 +179,8 @@ def accept(state: State) -> Outcome:
     if plan.goal_cycles and position.made >= plan.goal_moves:
         plan = replace(plan, goal_cycles=position.made // plan.moves + plan.goal_cycles)
     prompt = talk.move(plan, position.to_come)
-    taken_up = Position(position.to_come, under_way=True)
-    state = replace(state, plan=plan, phase=Phase.BRAIDING, position=taken_up, last=(prompt,))
+    position = steps.taken_up(plan, position)
+    state = replace(state, plan=plan, phase=Phase.BRAIDING, position=position, last=(prompt,))
     hands = Prompt(()) if plan.brief else talk.hands(state)
     return state, (Record("carry on", state.position), Show(), *_say(talk.GOING_ON, hands, prompt))
 

@@ -10,6 +10,9 @@ from companion.practice.state import Phase, State
 
 TOO_SOON_S = 0.5
 """No hands make a move so soon after the session has moved on: it is one word heard twice, or a slip."""
+AGREES_WITHIN_S = 2.0
+"""Of several braiders a second one says "next" too so soon after the first: that is the same "next". (No source; people
+answer each other within a few tenths of a second, and nobody makes the moves of a step in so short a time.)"""
 LEAST_ABOVE_BACKGROUND_DB = 18.0
 """A word whose loudest moment stands out by less may be the background itself. Measured with four machine voices in
 pink noise: of what was understood as "next" this asks about none of 28 at 10 dB, 7 of 16 at 7 dB, 13 of 15 at 5 dB and
@@ -29,6 +32,21 @@ AT_THE_LOOPS = (Phase.LOADING, Phase.BRAIDING)
 """Where she is listened to for the next move. While resting people talk; a question of the session's is answered."""
 MEANT, NOT_MEANT = (Command.NEXT, Command.YES), (Command.NO, Command.BACK)
 """The answers to the question about a doubtful "next"."""
+
+
+def agrees(state: State, heard: Heard) -> bool:
+    """Whether this "next" is another braider's to the step that has just been called: nothing is done or asked.
+
+    As long as the step is still being said nobody can have made it. Keys and pedals are always believed, and so is
+    whoever braids alone.
+    """
+    if state.plan.recipe.braiders == 1 or heard.sound is None or heard.command is not Command.NEXT:
+        return False
+    if state.doubting or state.phase is not Phase.BRAIDING:
+        return False
+    step = state.before_next
+    called = step is not None and (not step.said or heard.sound.after_next_s < AGREES_WITHIN_S)
+    return called or heard.sound.after_next_s < TOO_SOON_S
 
 
 def is_doubtful(state: State, heard: Heard) -> bool:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from companion.loops.hands import Hands
 from companion.loops.together import touched
 from companion.practice import talk
+from companion.practice.group_talk import own_moves, own_undoing
 from companion.practice.prompt import Prompt
 from companion.practice.state import Phase, State
+from companion.practice.steps import made_together
 from companion.practice.view import FingerView, View
+from companion.recipe.places import Place
 
 SPEED_NAMES = {-2: "slowest", -1: "slow", 0: "normal", 1: "fast", 2: "fastest"}
 
@@ -31,10 +34,13 @@ def glance(state: State) -> View:
         braiders=plan.recipe.braiders,
         fills=plan.recipe.fills,
         to_come=_to_come(state),
-        active=() if state.phase is Phase.ENDED else touched(plan.move(position.to_come).action),
+        active=_active(state),
         pace=plan.pace.value,
         speed=SPEED_NAMES[state.speed],
         asks_next=state.doubting and state.phase is not Phase.ENDED,
+        together=max(position.under_way, 1),
+        own_moves=_own_moves(state),
+        names=plan.names,
     )
 
 
@@ -43,6 +49,23 @@ def _fingers(hands: Hands, state: State) -> tuple[FingerView, ...]:
     return tuple(
         FingerView(place, tuple(held.colours(colourway) for held in hands.on(place))) for place in hands.places
     )
+
+
+def _active(state: State) -> tuple[Place, ...]:
+    if state.phase is Phase.ENDED:
+        return ()
+    plan = state.plan
+    return tuple(
+        place for made in made_together(plan, state.position.to_come) for place in touched(plan.move(made).action)
+    )
+
+
+def _own_moves(state: State) -> tuple[tuple[int, Prompt], ...]:
+    """What each of several braiders does in the step to come, or undoes; nothing where a question is open."""
+    if state.plan.recipe.braiders == 1 or state.phase not in (Phase.LOADING, Phase.BRAIDING, Phase.PAUSED):
+        return ()
+    undoes = state.phase is Phase.BRAIDING and not state.position.under_way
+    return tuple((own_undoing if undoes else own_moves)(state.plan, state.position.to_come).items())
 
 
 def _to_come(state: State) -> Prompt:

@@ -7,14 +7,21 @@ travel as they are, because only the edge knows how a language speaks them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+ALL = 0
+"""Said to everyone."""
 
 
 @dataclass(frozen=True)
 class Phrase:
-    """A phrase of the phrasebook, by key, for instance ``right_index`` -> "Right index."."""
+    """A phrase of the phrasebook, by key, for instance ``right_index`` -> "Right index.".
+
+    ``to`` in every part: the braider whom it is said to, counted from 1, each of whom has a voice of her own; or ALL.
+    """
 
     key: str
+    to: int = ALL
 
 
 @dataclass(frozen=True)
@@ -22,6 +29,7 @@ class Number:
     """A whole number from 0 upwards, spoken as a count."""
 
     value: int
+    to: int = ALL
 
 
 @dataclass(frozen=True)
@@ -29,6 +37,7 @@ class Words:
     """Words that come from the recipe: a colour's name, a title, a wording of the user's own."""
 
     text: str
+    to: int = ALL
 
 
 Part = Phrase | Number | Words
@@ -43,6 +52,10 @@ class Prompt:
     def __add__(self, other: Prompt) -> Prompt:
         """Both prompts, one after the other."""
         return Prompt(self.parts + other.parts)
+
+    def said_to(self, braider: int) -> Prompt:
+        """The same said to one braider."""
+        return Prompt(tuple(replace(part, to=braider) for part in self.parts))
 
 
 SILENCE = Prompt(())

@@ -16,6 +16,7 @@ from companion.practice.doubt import (
     AT_THE_LOOPS,
     MEANT,
     NOT_MEANT,
+    agrees,
     help_is_due,
     is_doubtful,
     unsure_lately,
@@ -76,6 +77,8 @@ def step(state: State, event: Event) -> Outcome:
 
 def _heard(state: State, heard: Heard) -> Outcome:
     command = heard.command
+    if agrees(state, heard):
+        return state, ()
     if state.doubting and command in NOT_MEANT:
         state, effects = acts.drop(state)
         return state, (Confirm(), *effects)

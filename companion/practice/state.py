@@ -12,6 +12,7 @@ from companion.loops.hands import Hands
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.recipe.model import Colourway, Move, Recipe
+from companion.recipe.places import BRAIDER_NAMES
 
 SPEED_STEPS = (-2, -1, 0, 1, 2)
 PACE_FACTOR_PER_STEP = 1.25
@@ -41,7 +42,10 @@ class Pace(Enum):
 
 @dataclass(frozen=True)
 class Plan:
-    """What this session is to be. ``goal_cycles`` 0: open-ended; ``stopped_at``: where the last one stopped."""
+    """What this session is to be. ``goal_cycles`` 0: open-ended; ``stopped_at``: where the last one stopped.
+
+    ``names``: what the braiders are called, from left to right.
+    """
 
     recipe: Recipe
     colourway: Colourway
@@ -50,6 +54,7 @@ class Plan:
     seconds_per_move: float = 6.0
     brief: bool = False
     stopped_at: Position = field(default_factory=Position)
+    names: tuple[str, ...] = BRAIDER_NAMES
 
     @cached_property
     def cycles_in_repeat(self) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from companion.practice.group_talk import rows, undo_rows
+from companion.practice.group_wording import one_after_the_other, together
 from companion.practice.prompt import Number, Phrase, Prompt
 from companion.practice.state import Plan, State
 from companion.practice.wording import (
@@ -11,9 +13,7 @@ from companion.practice.wording import (
     count_prompt,
     hands_prompt,
     loading_prompts,
-    move_prompt,
     phrases,
-    undo_prompt,
 )
 
 ALL_DONE = phrases("all_cycles_done")
@@ -43,13 +43,25 @@ def loading(state: State) -> tuple[Prompt, ...]:
 
 
 def move(plan: Plan, number: int) -> Prompt:
-    """The prompt of a move, counted from 1 over all cycles."""
-    return move_prompt(plan.recipe, plan.move(number))
+    """The prompt of a move, counted from 1 over all cycles, and of those that are made together with it after it."""
+    return together(rows(plan, number), plan.recipe.braiders)
 
 
-def undo(plan: Plan, number: int) -> Prompt:
-    """How the hands undo that move."""
-    return undo_prompt(plan.recipe, plan.move(number), plan.hands(number - 1))
+def apart(plan: Plan, number: int) -> Prompt:
+    """The same in full, each braider's for herself: for those who ask again, or where they are."""
+    return one_after_the_other(rows(plan, number), plan.recipe.braiders)
+
+
+def repeated(state: State) -> tuple[Prompt, ...]:
+    """What "again" says: the last words, and of moves that are made together each braider's in full."""
+    told = move(state.plan, state.position.to_come)
+    together_now = state.position.under_way > 1 and state.last == (told,)
+    return (apart(state.plan, state.position.to_come),) if together_now else state.last
+
+
+def undo(plan: Plan, number: int, moves: int = 1) -> Prompt:
+    """How the hands undo so many moves that were made together, that one the last of them."""
+    return together(undo_rows(plan, range(number - moves + 1, number + 1)), plan.recipe.braiders)
 
 
 def count(state: State) -> Prompt:
@@ -91,7 +103,7 @@ def hands(state: State) -> Prompt:
 
 def where(state: State) -> tuple[Prompt, ...]:
     """The whole answer to "where am I": place, move to come, hands."""
-    to_come = phrases("to_come") + move(state.plan, state.position.to_come)
+    to_come = phrases("to_come") + apart(state.plan, state.position.to_come)
     return (place(state), to_come, hands(state))
 
 

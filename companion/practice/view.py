@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from companion.practice.prompt import SILENCE, Prompt
 from companion.recipe.model import Colours
-from companion.recipe.places import Place
+from companion.recipe.places import BRAIDER_NAMES, Place
 
 
 @dataclass(frozen=True)
@@ -31,6 +31,8 @@ class View:
     ``answers``: what she can answer, in the order of the keys that stand for them (empty: a number, yes or no).
     ``told``: her answers so far, and ``places_left``: how many places of the cord fit them, both while her place is
     being found. ``stage``: what is being learnt in a lesson, with so many ``steady`` of the ``rounds`` that it takes.
+    ``move`` is the last of the moves that several braiders make ``together``;
+    ``own_moves`` is what each of them does by herself in these, ``names`` what they are called.
     """
 
     title: str
@@ -57,3 +59,6 @@ class View:
     stage: Prompt = SILENCE
     steady: int = 0
     rounds: int = 0
+    together: int = 1
+    own_moves: tuple[tuple[int, Prompt], ...] = ()
+    names: tuple[str, ...] = BRAIDER_NAMES

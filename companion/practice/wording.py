@@ -196,20 +196,27 @@ def hands_prompt(hands: Hands, colourway: Colourway) -> Prompt:
     This is the order of loading too: thumb and index finger stay free for picking up the loops as
     long as possible, one hand after the other (common practice, no source).
     """
-    parts: list[Part] = []
+    said = Prompt(())
     for braider in range(1, hands.braiders + 1):
-        for side in Side:
-            held = [loop for loop in hands.loops if (loop.place.braider, loop.place.side) == (braider, side)]
-            if not held:
-                continue
-            if hands.braiders > 1:
-                parts.append(Phrase(f"braider_{BRAIDER_NAMES[braider - 1]}"))
-            parts.append(Phrase(f"hand_{side.value}"))
-            held.sort(key=lambda loop: list(Finger).index(loop.place.finger), reverse=True)
-            for colours, group in groupby(held, key=lambda loop: loop.colours(colourway)):
-                for loop in group:
-                    parts += [Phrase(loop.place.finger.value), COMMA]
-                parts += [*colour_parts(colours), STOP]
+        held = _held_by(braider, hands, colourway)
+        said += held.said_to(braider) if hands.braiders > 1 else held
+    return said
+
+
+def _held_by(braider: int, hands: Hands, colourway: Colourway) -> Prompt:
+    parts: list[Part] = []
+    for side in Side:
+        held = [loop for loop in hands.loops if (loop.place.braider, loop.place.side) == (braider, side)]
+        if not held:
+            continue
+        if hands.braiders > 1:
+            parts.append(Phrase(f"braider_{BRAIDER_NAMES[braider - 1]}"))
+        parts.append(Phrase(f"hand_{side.value}"))
+        held.sort(key=lambda loop: list(Finger).index(loop.place.finger), reverse=True)
+        for colours, group in groupby(held, key=lambda loop: loop.colours(colourway)):
+            for loop in group:
+                parts += [Phrase(loop.place.finger.value), COMMA]
+            parts += [*colour_parts(colours), STOP]
     return Prompt(tuple(parts))
 
 
@@ -224,7 +231,7 @@ def loading_prompts(recipe: Recipe, colourway: Colourway) -> tuple[Prompt, ...]:
     amounts.append(STOP)
     held = "held_little" if recipe.held is Hold.LITTLE_IN_THE_MIDDLE else "held_index"
     return (
-        phrases("load_first", held),
+        phrases("load_first", held, *(("near_hands",) if recipe.braiders == 2 else ())),
         Prompt(tuple(amounts)),
         hands_prompt(loaded(recipe), colourway),
         phrases("ready"),

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from companion import library, practice
-from companion.practice import talk
+from companion.practice import steps, talk
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.practice.sequencer import begin
@@ -24,8 +24,7 @@ Text = Callable[[Prompt], str]
 PlanFor = Callable[..., Plan]
 
 LONGEST_MOVE_S = 2.6
-"""About 2.5 s in all; where several braiders work one cord, the braider's name comes before it."""
-BRAIDERS_NAME_S = 0.4
+"""About 2.5 s in all, for the moves that two braiders make together too."""
 LONGEST_BEGINNING_S = 40.0
 BETWEEN_PROMPTS_S = 0.25
 CLIPS = library.prompt_folder() / "en" / "voices" / "hibari"
@@ -137,14 +136,12 @@ def named_phrases(source: str) -> Iterator[str]:
 @pytest.mark.parametrize("name", NAMES)
 class TestShippedRecipesAsSound:
     def test_no_move_takes_longer_to_say_than_to_make(
-        self, spoken: Callable[[Prompt], Utterance], shipped: dict[str, Recipe], plan: PlanFor, name: str
+        self, spoken: Callable[[Prompt], Utterance], plan: PlanFor, name: str
     ) -> None:
-        cord = shipped[name]
-        limit = LONGEST_MOVE_S + (BRAIDERS_NAME_S if cord.braiders > 1 else 0)
-        for number in range(1, len(cord.cycle) + 1):
-            said = spoken(talk.move(plan(name), number))
+        for first in step_by_step(plan(name)):
+            said = spoken(talk.move(plan(name), first))
             assert said.silent == ()
-            assert 0.2 < said.seconds <= limit, said.text
+            assert 0.2 < said.seconds <= LONGEST_MOVE_S, said.text
 
     def test_everything_around_the_moves_has_its_clips(
         self, spoken: Callable[[Prompt], Utterance], plan: PlanFor, shipped: dict[str, Recipe], name: str
@@ -164,6 +161,14 @@ class TestShippedRecipesAsSound:
                 assert 10 < seconds < LONGEST_BEGINNING_S
 
 
+def step_by_step(plan: Plan) -> Iterator[int]:
+    """The first move of each step of a cycle."""
+    position = Position()
+    while position.prompted < plan.moves:
+        yield position.prompted + 1
+        position = steps.forward(plan, position)
+
+
 def all_talk(plan: Plan) -> Iterator[Prompt]:
     """Everything that may be said in two repeats of a cord."""
     state = begin(plan)
@@ -174,7 +179,11 @@ def all_talk(plan: Plan) -> Iterator[Prompt]:
     for prompted in range(0, 2 * plan.cycles_in_repeat * plan.moves + 1, 3):
         state = stopping(plan, prompted, began=prompted // 2)
         yield from (*talk.where(state), talk.offer(state), talk.report(state), talk.count(state))
+        yield from talk.repeated(state)
     yield from (talk.undo(plan, number) for number in range(1, 2 * plan.moves + 1))
+    for first in step_by_step(plan):
+        moves = len(steps.made_together(plan, first))
+        yield from (talk.apart(plan, first), talk.undo(plan, first + moves - 1, moves))
 
 
 def test_all_talk_means_all_that_the_sequencer_says() -> None:

@@ -11,7 +11,8 @@ import pytest
 
 from companion.library import load, names
 from companion.loops.hands import Hands, HeldLoop
-from companion.practice import talk
+from companion.practice import steps, talk
+from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.practice.state import Plan, State
 from companion.practice.wording import count_prompt, move_prompt, undo_prompt
@@ -96,12 +97,12 @@ def test_all_a_shipped_recipe_says_has_a_clip(plan: Plan, english: Phrasebook, c
 
 @pytest.mark.parametrize("plan", list(plans()), ids=plan_name)
 def test_a_move_takes_about_two_and_a_half_seconds_at_most(plan: Plan, english: Phrasebook, clips: ClipVoice) -> None:
-    # Where two braid, each prompt also says who is meant, and their exchange names both hands.
-    most_s = ABOUT_2_5_S if plan.recipe.braiders == 1 else 5.0
     voice = Voice(english, "clips", clips)
-    for number in range(1, plan.moves + 1):
-        utterance = voice.sound(talk.move(plan, number))
-        assert utterance.seconds <= most_s, utterance.text
+    position = Position()
+    while position.prompted < plan.moves:
+        position = steps.forward(plan, position)
+        utterance = voice.sound(talk.move(plan, position.to_come))
+        assert utterance.seconds <= ABOUT_2_5_S, utterance.text
 
 
 @pytest.mark.parametrize("plan", list(plans()), ids=plan_name)

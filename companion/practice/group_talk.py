@@ -1,0 +1,44 @@
+"""The moves that are made together, as rows of words: whose they are, and what is said of each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from companion.loops.together import braiders_of
+from companion.practice.group_wording import Row, without_call
+from companion.practice.prompt import Prompt
+from companion.practice.state import Plan
+from companion.practice.steps import made_together
+from companion.practice.wording import move_prompt, undo_prompt
+from companion.recipe.model import Move
+
+
+def rows(plan: Plan, number: int) -> list[Row]:
+    """The move of that number, from 1 over all cycles, and those that are made together with it after it."""
+    moves = [plan.move(made) for made in made_together(plan, number)]
+    return [_row(plan, move, move_prompt(plan.recipe, move)) for move in moves]
+
+
+def undo_rows(plan: Plan, numbers: Iterable[int]) -> list[Row]:
+    """How each of these moves is undone."""
+    return [
+        _row(plan, plan.move(made), undo_prompt(plan.recipe, plan.move(made), plan.hands(made - 1))) for made in numbers
+    ]
+
+
+def own_moves(plan: Plan, number: int) -> dict[int, Prompt]:
+    """What each braider does by herself in this step, in full and without her name; nothing of what needs several."""
+    return _own(rows(plan, number))
+
+
+def own_undoing(plan: Plan, number: int) -> dict[int, Prompt]:
+    """How each braider undoes what she did in this step."""
+    return _own(undo_rows(plan, made_together(plan, number)))
+
+
+def _own(all_rows: list[Row]) -> dict[int, Prompt]:
+    return {next(iter(row.braiders)): without_call(row) for row in all_rows if len(row.braiders) == 1}
+
+
+def _row(plan: Plan, move: Move, prompt: Prompt) -> Row:
+    return Row(braiders_of(move.action, plan.recipe.braiders), prompt)
