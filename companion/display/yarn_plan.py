@@ -19,7 +19,6 @@ from companion.yarn.plan_report import (
     grams,
     loops_of,
     notes,
-    reach_known,
     repeat_cm,
     sentence,
 )
@@ -74,7 +73,7 @@ def _measures_table(plan: Plan) -> Table:
         _add(table, f"{yarn}, thick", yarn.diameter_mm, "mm")
     for braider, reach in zip(BRAIDER_NAMES, plan.reaches_cm, strict=False):
         name = "reach" if len(plan.reaches_cm) == 1 else f"reach of {braider}"
-        table.add_row(name, f"{reach:g} cm", "", reach_known(plan).value)
+        _add(table, name, reach, "cm")
     _add(table, "longest cord alone", plan.alone_cm, "cm")
     return table
 

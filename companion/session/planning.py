@@ -28,7 +28,6 @@ def plan(options: Namespace) -> int:
             read_yarns(options.yarn, colours_of(chosen)),
             read_reaches(options.reach, recipe.braiders),
             read_measured(options.measured),
-            reach_measured=bool(options.reach),
         )
         give(options.json, as_json(found), plan_lines(found))
 

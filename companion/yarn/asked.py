@@ -8,6 +8,7 @@ from typing import TypeVar
 from companion.recipe.places import BRAIDER_NAMES
 from companion.recipe.problems import listed
 from companion.yarn.diameter import Yarn, read_yarn
+from companion.yarn.estimate import Estimate, Known, exactly
 from companion.yarn.lengths import read_length
 from companion.yarn.reach import USUAL_REACH_CM
 
@@ -28,14 +29,15 @@ def read_yarns(texts: Sequence[str], colours: Sequence[str]) -> dict[str, Yarn]:
     return found
 
 
-def read_reaches(texts: Sequence[str], braiders: int) -> tuple[float, ...]:
+def read_reaches(texts: Sequence[str], braiders: int) -> tuple[Estimate, ...]:
     """The reach of every braider in cm, from ``80cm`` (all, or all others) and ``one=75cm``.
 
     Whoever is not named has the usual reach. Raises ValueError with one sentence.
     """
     names = BRAIDER_NAMES[:braiders]
     found = _assigned(texts, names, "--reach", "braider of this recipe", read_length)
-    return tuple(found.get(name, USUAL_REACH_CM) for name in names)
+    usual = exactly(USUAL_REACH_CM, Known.RULE)
+    return tuple(exactly(found[name], Known.MEASURED) if name in found else usual for name in names)
 
 
 def _assigned(

@@ -89,8 +89,7 @@ class Plan:
     strips: bool
     measurements: Measurements
     fits: bool
-    reaches_cm: tuple[float, ...]
-    reach_measured: bool
+    reaches_cm: tuple[Estimate, ...]
     pieces: Pieces | None
     lengthened: Lengthened | None
 
@@ -102,7 +101,7 @@ class Plan:
     @property
     def within_reach(self) -> bool:
         """Whether every braider can tighten her loops alone."""
-        return self.longest_loop_cm <= min(self.reaches_cm)
+        return self.longest_loop_cm <= shortest_cm(self.reaches_cm)
 
     @property
     def metres_to_cut(self) -> float:
@@ -120,9 +119,8 @@ def plan_cord(
     colourway: Colourway,
     length_cm: float,
     yarns: Mapping[str, Yarn],
-    reaches_cm: tuple[float, ...],
+    reaches_cm: tuple[Estimate, ...],
     measurements: Measurements = (),
-    reach_measured: bool = False,
 ) -> Plan:
     """Plan a cord. ``yarns`` by colour name, for every colour of the colourway; ``reaches_cm`` by braider.
 
@@ -134,7 +132,7 @@ def plan_cord(
     angle, cycle, fits = _angle_and_cycle(paths, diameter, measurements)
     ratio = take_up(paths, angle)
     loop = worked_out(lambda ratio: loop_cm(length_cm, ratio), ratio)
-    cut_cm, reach = whole_cm(loop.high), min(reaches_cm)
+    cut_cm, reach = whole_cm(loop.high), shortest_cm(reaches_cm)
     left, right = edges(recipe)
     divided = layers(recipe) is Layers.DIVIDED
     return Plan(
@@ -157,7 +155,6 @@ def plan_cord(
         measurements=measurements,
         fits=fits,
         reaches_cm=reaches_cm,
-        reach_measured=reach_measured,
         pieces=in_pieces(length_cm, ratio.high, reach) if cut_cm > reach else None,
         lengthened=lengthened(length_cm, ratio.high, reach) if cut_cm > reach else None,
     )
@@ -198,6 +195,11 @@ def _colour_plan(colour: str, yarn: Yarn, colourway: Colourway, loop: Estimate) 
         grams=worked_out(lambda metres, tex: metres * tex / 1000, metres, yarn.tex),
         waste_m=exactly((shanks * (START_CM + FINGER_END_CM) + half * KNOT_CM) / 100, Known.RULE),
     )
+
+
+def shortest_cm(reaches_cm: tuple[Estimate, ...]) -> float:
+    """The reach that decides: all loops of a cord are equally long."""
+    return min(one.likely for one in reaches_cm)
 
 
 def colours_of(colourway: Colourway) -> tuple[str, ...]:

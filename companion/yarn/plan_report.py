@@ -100,7 +100,7 @@ def as_json(plan: Plan) -> Json:
         "yarn": {one.colour: _colour_json(one) for one in plan.yarns},
         "metres_to_cut": significant(plan.metres_to_cut),
         "grams_to_cut": significant(plan.grams_to_cut),
-        "reach_cm": dict(zip(BRAIDER_NAMES, plan.reaches_cm, strict=False)),
+        "reach_cm": {name: reach.as_json() for name, reach in zip(BRAIDER_NAMES, plan.reaches_cm, strict=False)},
         "within_reach": plan.within_reach,
         "beyond_reach": None
         if pieces is None or longer is None
@@ -124,11 +124,6 @@ def repeat_cm(plan: Plan) -> Estimate:
     mm = plan.cycle_mm
     share = plan.colour_repeat / 10
     return Estimate(mm.low * share, mm.likely * share, mm.high * share, mm.known)
-
-
-def reach_known(plan: Plan) -> Known:
-    """Whether the reach is hers or the usual one."""
-    return Known.MEASURED if plan.reach_measured else Known.RULE
 
 
 def grams(value: float) -> str:
@@ -167,7 +162,7 @@ def _of_the_cord(plan: Plan) -> str:
 
 
 def _of_the_reach(plan: Plan) -> tuple[str, ...]:
-    if plan.reach_measured:
+    if all(reach.known is Known.MEASURED for reach in plan.reaches_cm):
         return ()
     return ("Reach: half the span of the arms, 80 cm (common practice, no source); give yours with --reach.",)
 

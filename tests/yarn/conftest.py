@@ -7,6 +7,7 @@ from functools import cache
 import pytest
 
 from companion import library
+from companion.yarn.asked import read_reaches
 from companion.yarn.diameter import read_yarn
 from companion.yarn.plan import Plan, colours_of, plan_cord
 
@@ -21,7 +22,7 @@ def planned():
         recipe = load(name)
         chosen = recipe.colourway(colourway) if colourway else recipe.colourways[0]
         yarns = dict.fromkeys(colours_of(chosen), read_yarn(yarn))
-        more.setdefault("reaches_cm", (80.0,) * recipe.braiders)
+        more.setdefault("reaches_cm", read_reaches((), recipe.braiders))
         return plan_cord(recipe, chosen, cm, yarns, **more)
 
     return planned

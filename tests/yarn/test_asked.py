@@ -6,6 +6,7 @@ import pytest
 
 from companion.yarn.asked import read_reaches, read_yarns
 from companion.yarn.diameter import read_yarn
+from companion.yarn.estimate import Known
 
 COLOURS = ("light", "dark")
 
@@ -32,7 +33,7 @@ def test_a_yarn_for_all_colours_for_one_or_for_the_others(texts, light, dark):
     ],
 )
 def test_a_reach_for_all_braiders_for_one_or_for_the_others(texts, reaches):
-    assert read_reaches(texts, 2) == reaches
+    assert tuple(one.likely for one in read_reaches(texts, 2)) == reaches
 
 
 @pytest.mark.parametrize(
@@ -48,6 +49,10 @@ def test_a_reach_for_all_braiders_for_one_or_for_the_others(texts, reaches):
 def test_yarns_that_make_no_sense_get_one_sentence(texts, complaint):
     with pytest.raises(ValueError, match=complaint):
         read_yarns(texts, COLOURS)
+
+
+def test_a_reach_is_measured_where_it_is_given_and_else_a_rule_of_thumb():
+    assert [one.known for one in read_reaches(["one=75cm"], 2)] == [Known.MEASURED, Known.RULE]
 
 
 @pytest.mark.parametrize(

@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 
 from companion import library
 from companion.yarn.diameter import read_yarn
-from companion.yarn.estimate import Known
+from companion.yarn.estimate import Known, exactly
 from companion.yarn.plan import Cut, colours_of, plan_cord
 from companion.yarn.plan_report import as_json, beyond_reach, notes, sentence
 from companion.yarn.reach import FINGER_END_CM, KNOT_CM, START_CM
 
 SQUARE, TEAM = "five-loop-square", "ten-loop-open-edge-two-braiders"
+ONE = (exactly(80.0),)
 EVERY = [(name, one.name) for name in library.names() for one in library.load(name).colourways]
 
 
@@ -67,7 +68,7 @@ def test_metres_and_grams_by_hand(planned):
 def test_a_longer_cord_takes_more_of_everything(cm, times):
     recipe = library.load(SQUARE)
     yarns = dict.fromkeys(("light", "dark"), read_yarn("tex 300"))
-    short, long = (plan_cord(recipe, recipe.colourways[0], length, yarns, (80.0,)) for length in (cm, cm * times))
+    short, long = (plan_cord(recipe, recipe.colourways[0], length, yarns, ONE) for length in (cm, cm * times))
     assert long.cycles.likely == pytest.approx(times * short.cycles.likely)
     assert long.loop_cm.likely > short.loop_cm.likely
     assert long.width_mm == short.width_mm
@@ -79,7 +80,7 @@ def test_a_longer_cord_takes_more_of_everything(cm, times):
 def test_whatever_is_out_of_reach_is_told_how_to_make_and_nothing_else_is(cm, reach):
     recipe = library.load(SQUARE)
     yarns = dict.fromkeys(("light", "dark"), read_yarn("tex 300"))
-    plan = plan_cord(recipe, recipe.colourways[0], cm, yarns, (reach,))
+    plan = plan_cord(recipe, recipe.colourways[0], cm, yarns, (exactly(reach),))
     assert plan.within_reach == (plan.pieces is None) == (plan.lengthened is None) == (not beyond_reach(plan))
     if plan.within_reach:
         assert plan.alone_cm.low >= cm - 1
@@ -90,11 +91,11 @@ def test_whatever_is_out_of_reach_is_told_how_to_make_and_nothing_else_is(cm, re
 
 
 def test_the_shorter_reach_of_two_braiders_decides(planned):
-    far = planned(TEAM, 45, reaches_cm=(120.0, 120.0))
-    near = planned(TEAM, 45, reaches_cm=(120.0, 70.0))
+    far = planned(TEAM, 45, reaches_cm=(exactly(120.0), exactly(120.0)))
+    near = planned(TEAM, 45, reaches_cm=(exactly(120.0), exactly(70.0)))
     assert far.within_reach
     assert not near.within_reach
-    assert as_json(near)["reach_cm"] == {"one": 120.0, "two": 70.0}
+    assert [one["likely"] for one in as_json(near)["reach_cm"].values()] == [120, 70]
     assert "away from the braiders" in beyond_reach(near)[1]
 
 
@@ -129,7 +130,7 @@ def test_thick_and_thin_yarn_together_lie_between():
 
     def width(light: str, dark: str) -> float:
         yarns = {"light": read_yarn(light), "dark": read_yarn(dark)}
-        return plan_cord(recipe, chosen, 60, yarns, (80.0,)).width_mm.likely
+        return plan_cord(recipe, chosen, 60, yarns, ONE).width_mm.likely
 
     assert width("tex 100", "tex 100") < width("tex 100", "tex 900") < width("tex 900", "tex 900")
 
@@ -154,4 +155,4 @@ def test_every_colour_needs_a_yarn():
     recipe = library.load(SQUARE)
     assert colours_of(recipe.colourways[0]) == ("light", "dark")
     with pytest.raises(KeyError):
-        plan_cord(recipe, recipe.colourways[0], 60, {"light": read_yarn("tex 300")}, (80.0,))
+        plan_cord(recipe, recipe.colourways[0], 60, {"light": read_yarn("tex 300")}, ONE)
