@@ -7,7 +7,7 @@ between a take that goes through the operator's own loop and the shift that foll
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from companion.recipe.model import Colours, Colourway, Recipe
 from companion.recipe.places import Place, lateral_order
@@ -42,7 +42,7 @@ class Hands:
 
     @cached_property
     def _index(self) -> dict[Place, int]:
-        return {place: number for number, place in enumerate(self.places)}
+        return _numbers(self.places)
 
     @property
     def braiders(self) -> int:
@@ -72,6 +72,11 @@ class Hands:
     def looks(self, colourway: Colourway) -> tuple[tuple[Place, Colours], ...]:
         """What can be seen on the fingers: colours by place, upper shank first, from left to right."""
         return tuple((held.place, held.colours(colourway)) for held in self.loops)
+
+
+@lru_cache(maxsize=32)
+def _numbers(places: tuple[Place, ...]) -> dict[Place, int]:
+    return {place: number for number, place in enumerate(places)}
 
 
 def loaded(recipe: Recipe) -> Hands:

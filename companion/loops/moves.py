@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from companion.loops.hands import Hands, HeldLoop
 from companion.recipe.model import Action, Exchange, Pass, Passing, Shift, Take, Tighten, Turn, Turned
@@ -311,7 +312,8 @@ def _refuse_two_loops_left_over(action: Action, hands: Hands) -> None:
 
     Its inverse, which takes the loop away again, may follow too: that is how "back" undoes it.
     """
-    crowded = next((held.place for held in hands.loops if len(hands.positions(held.place)) > 1), None)
+    # Loops stand in lateral order, so that those on one finger are neighbours.
+    crowded = next((left.place for left, right in pairwise(hands.loops) if left.place == right.place), None)
     if crowded is None:
         return
     match action:

@@ -50,6 +50,14 @@ class Place:
     finger: Finger
     braider: int = 1
 
+    def __post_init__(self) -> None:
+        # Places are looked up at every step of every move, and an Enum's own hash is slow.
+        number = 10 * self.braider + 5 * (self.side is Side.RIGHT) + tuple(Finger).index(self.finger)
+        object.__setattr__(self, "_hash", number)
+
+    def __hash__(self) -> int:
+        return self._hash  # type: ignore[attr-defined, no-any-return]
+
     def name(self, braiders: int = 1) -> str:
         """The place's name as recipes write it; the braider is named only where there are several."""
         own = f"{self.side.value} {self.finger.value}"
