@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import steps, talk
+from companion.practice import beat, steps, talk
 from companion.practice.doubt import ANSWER_WITHIN_S
 from companion.practice.events import Ask, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
-from companion.practice.state import NO_WAIT, PACE_FACTOR_PER_STEP, SPEED_STEPS, Before, Pace, Phase, State
+from companion.practice.state import NO_WAIT, SPEED_STEPS, Before, Phase, State
 from companion.practice.transitions import Outcome
 
 DROPPED = 'That "next" is dropped; the move stays.'
@@ -65,11 +65,8 @@ def spoken(state: State) -> Outcome:
     if state.doubting and state.doubt_wait == NO_WAIT:
         state = replace(state, waits=state.waits + 1, doubt_wait=state.waits + 1)
         waits.append(Wait(ANSWER_WITHIN_S, state.waits))
-    timed = state.plan.pace is Pace.TIMED and state.phase is Phase.BRAIDING and state.position.under_way
-    if timed and state.pace_wait == NO_WAIT:
-        state = replace(state, waits=state.waits + 1, pace_wait=state.waits + 1)
-        waits.append(Wait(state.plan.seconds_per_move * PACE_FACTOR_PER_STEP**-state.speed, state.waits))
-    return state, tuple(waits)
+    state, of_the_pace = beat.waits(state)
+    return state, (*waits, *of_the_pace)
 
 
 def doubt(state: State) -> Outcome:
@@ -94,7 +91,7 @@ def settled(state: State) -> State:
 
 def help_hearing(state: State, at_s: float) -> Outcome:
     """One sentence for her whose words come through badly. In timed pace the time per move begins anew after it."""
-    state = replace(state, unsure_at_s=(), helped_at_s=at_s, pace_wait=NO_WAIT)
+    state = beat.talked(replace(state, unsure_at_s=(), helped_at_s=at_s))
     return state, (*_say(talk.HEARD_BADLY), Note(HEARD_BADLY))
 
 
@@ -205,7 +202,8 @@ def finish(state: State) -> Outcome:
 def _change_speed(state: State, change: int) -> Outcome:
     speed = min(max(state.speed + change, SPEED_STEPS[0]), SPEED_STEPS[-1])
     said = talk.speed(change, at_the_limit=speed == state.speed)
-    return replace(state, speed=speed), (Speed(speed), Show(), *_say(said))
+    state = replace(state, speed=speed)
+    return state, (*beat.speed_kept(state), Speed(speed), Show(), *_say(said))
 
 
 def slower(state: State) -> Outcome:

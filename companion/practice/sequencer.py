@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from companion.practice import acts
+from companion.practice import acts, beat, pace_acts
 from companion.practice.commands import Command
 from companion.practice.doubt import (
     AT_THE_LOOPS,
@@ -40,7 +40,7 @@ from companion.practice.events import (
     Unsure,
 )
 from companion.practice.state import NO_WAIT, Phase, Plan, State
-from companion.practice.transitions import Outcome, Row, table
+from companion.practice.transitions import Act, Outcome, Row, table
 
 
 def begin(plan: Plan) -> State:
@@ -50,9 +50,10 @@ def begin(plan: Plan) -> State:
 
 def step(state: State, event: Event) -> Outcome:
     """The next state and what to do, in this order. Never fails, whatever comes when."""
+    if state.phase is Phase.ENDED:
+        return state, ()
+    state = beat.noted(state, event)
     match event:
-        case _ if state.phase is Phase.ENDED:
-            return state, ()
         case Heard():
             return _heard(state, event)
         case Answered():
@@ -65,7 +66,11 @@ def step(state: State, event: Event) -> Outcome:
         case Spoken():
             return acts.spoken(state)
         case Elapsed(wait) if wait != NO_WAIT and wait == state.pace_wait:
-            return acts.advance(acts.settled(replace(state, pace_wait=NO_WAIT)))
+            return pace_acts.beat_due(state)
+        case Elapsed(wait) if wait != NO_WAIT and wait == state.pacing.half_wait:
+            return pace_acts.half_beat(state)
+        case Elapsed(wait) if wait != NO_WAIT and wait == state.pacing.still_wait:
+            return pace_acts.silence(state)
         case Elapsed(wait) if wait != NO_WAIT and wait == state.doubt_wait:
             return acts.drop(state)
         case Fault(sentence):
@@ -86,14 +91,23 @@ def _heard(state: State, heard: Heard) -> Outcome:
         command = Command.NEXT
     elif is_doubtful(state, heard):
         return acts.doubt(state)
-    transition = TRANSITIONS.get((state.phase, command))
-    if transition is None:
+    act = _act(state, command)
+    if act is None:
         return state, (Note(f'"{command.value}" does nothing while {state.phase.value}.'),)
     before_next = state.before_next if withdraws_unmade(state, heard) else None
     # Whatever was to happen by itself waits until this has been answered.
-    state = replace(acts.settled(state), pace_wait=NO_WAIT, before_next=before_next)
-    state, effects = transition.act(state)
-    return state, (Hush(), Confirm(), *effects)
+    here = act is pace_acts.here
+    state = beat.heard(replace(acts.settled(state), pace_wait=NO_WAIT, before_next=before_next), command, here)
+    state, effects = act(state)
+    return beat.answered(state), (Hush(), Confirm(), *effects)
+
+
+def _act(state: State, command: Command) -> Act | None:
+    """What answers a command now: an answer to an open question first, then the table."""
+    if pace_acts.is_here(state, command):
+        return pace_acts.here
+    transition = TRANSITIONS.get((state.phase, command))
+    return None if transition is None else transition.act
 
 
 def _answered(state: State, answered: Answered) -> Outcome:
@@ -136,6 +150,7 @@ ROWS = (
     Row((Phase.ASKING,), (Command.AGAIN,), acts.ask_again),
     Row(AWAKE, (Command.SLOWER,), acts.slower),
     Row(AWAKE, (Command.FASTER,), acts.faster),
+    *pace_acts.ROWS,
 )
 
 TRANSITIONS = table(ROWS)

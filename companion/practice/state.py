@@ -9,6 +9,7 @@ from functools import cached_property
 
 from companion.loops.cycle import colour_repeat, hands_after
 from companion.loops.hands import Hands
+from companion.practice.pacing import Pacing
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.recipe.model import Colourway, Move, Recipe
@@ -45,6 +46,9 @@ class Plan:
     """What this session is to be. ``goal_cycles`` 0: open-ended; ``stopped_at``: where the last one stopped.
 
     ``names``: what the braiders are called, from left to right.
+    ``adapts``: the beat of the timed pace follows hers. ``her_pace_s``: her time per move as earlier sittings know it,
+    0: they don't. ``ticks``: the beat is heard. ``still_after_s``: how long a silence is too long; 0: none is, None: as
+    pacing.py says.
     """
 
     recipe: Recipe
@@ -52,6 +56,10 @@ class Plan:
     goal_cycles: int = 0
     pace: Pace = Pace.STEP
     seconds_per_move: float = 6.0
+    adapts: bool = False
+    her_pace_s: float = 0.0
+    ticks: bool = False
+    still_after_s: float | None = None
     brief: bool = False
     stopped_at: Position = field(default_factory=Position)
     names: tuple[str, ...] = BRAIDER_NAMES
@@ -106,6 +114,7 @@ class State:
     ``waits``: how many waits have been asked for. ``pace_wait`` is the number of the one whose end brings the next
     move, ``doubt_wait`` of the one whose end drops a doubtful "next". ``doubting``: such a "next" has been asked about.
     ``before_next``: what a "back" at once restores; None when the move may have been made, and at the start.
+    ``at_s``: the latest moment that is known. ``pacing``: the beat, and her own pace.
     ``unsure_at_s``, ``helped_at_s``: moments at which something unclear was heard, and help was given.
     """
 
@@ -121,5 +130,7 @@ class State:
     doubting: bool = False
     doubt_wait: int = NO_WAIT
     before_next: Before | None = None
+    at_s: float | None = None
+    pacing: Pacing = field(default_factory=Pacing)
     unsure_at_s: tuple[float, ...] = ()
     helped_at_s: float = -math.inf

@@ -36,6 +36,7 @@ from companion.practice.events import (
 )
 from companion.practice.events import End as Over
 from companion.practice.glance import SPEED_NAMES, glance
+from companion.practice.pacing import Pacing
 from companion.practice.position import Position
 from companion.practice.sequencer import TRANSITIONS, begin, step
 from companion.practice.state import Pace, Phase, Plan, State
@@ -305,8 +306,8 @@ def played(state: State, happened: Iterable[Any]) -> tuple[State, list[Record]]:
 
 
 def essence(state: State) -> State:
-    """A state without the numbers of its waits."""
-    return replace(state, waits=0, pace_wait=bool(state.pace_wait), doubt_wait=bool(state.doubt_wait))
+    """A state without the numbers of its waits, and what every word says of her pace."""
+    return replace(state, pacing=Pacing(), waits=0, pace_wait=bool(state.pace_wait), doubt_wait=bool(state.doubt_wait))
 
 
 def at_the_loops(plan: Plan, happened: list[Any]) -> State:
