@@ -23,6 +23,7 @@ MEANINGS = {
     Command.WHERE: "cycle, move, and what is on each finger",
     Command.PAUSE: "rest",
     Command.CARRY_ON: "go on after a rest, or where you stopped",
+    Command.MY_PACE: "the beat of timed pace becomes your own",
     Command.SLOWER: "speech and pace",
     Command.FASTER: "speech and pace",
     Command.FINISH: "asks once, then ends; your place is kept",
@@ -137,9 +138,27 @@ def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
 
 def _add_pace(command: argparse.ArgumentParser) -> None:
     pace = command.add_argument_group("pace")
-    pace.add_argument("--pace", choices=("step", "timed"), default="step", help="wait for next, or for the time")
     pace.add_argument(
-        "--seconds-per-move", type=_seconds, default=6.0, metavar="S", help="time for a move in timed pace (6)"
+        "--pace",
+        choices=("step", "timed", "mine"),
+        default="step",
+        help="wait for next; keep a steady beat; or a beat that slowly follows yours",
+    )
+    pace.add_argument(
+        "--seconds-per-move",
+        type=_seconds,
+        default=None,
+        metavar="S",
+        help="from beat to beat (the beat of the last time, else 6)",
+    )
+    pace.add_argument("--ticks", choices=("on", "off"), default="on", help="soft ticks on the beat and half way (on)")
+    pace.add_argument(
+        "--still-there",
+        type=_silence,
+        default=None,
+        metavar="S",
+        help="ask after so many seconds without word, key or sound; 0: never (two cycles, at least 60; waiting for "
+        "next: 300)",
     )
 
 
@@ -300,6 +319,11 @@ def _seconds(text: str) -> float:
     if not 0.1 <= value <= 3600:
         raise argparse.ArgumentTypeError(f"{text!r} is not a time; give seconds from 0.1 to 3600")
     return value
+
+
+def _silence(text: str) -> float:
+    """A silence in seconds; 0 for never."""
+    return 0.0 if text.strip() == "0" else _seconds(text)
 
 
 def _practise(options: argparse.Namespace) -> int:

@@ -106,7 +106,8 @@ def advance(state: State) -> Outcome:
     position = steps.forward(plan, position)
     prompt = talk.move(plan, position.to_come)
     state = replace(state, phase=Phase.BRAIDING, position=position, last=(prompt,), before_next=before)
-    return state, (Record("next", position), Show(), *_say(count, prompt))
+    kept = beat.kept(state) if ends_cycle else ()
+    return state, (Record("next", position), *kept, Show(), *_say(count, prompt))
 
 
 def _complete(state: State, count: Prompt) -> Outcome:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from companion.loops.hands import Hands
 from companion.loops.together import touched
-from companion.practice import talk
+from companion.practice import pace_talk, talk
 from companion.practice.group_talk import own_moves, own_undoing
-from companion.practice.prompt import Prompt
+from companion.practice.prompt import SILENCE, Prompt
 from companion.practice.state import Phase, State
 from companion.practice.steps import made_together
 from companion.practice.view import FingerView, View
@@ -38,6 +38,7 @@ def glance(state: State) -> View:
         pace=plan.pace.value,
         speed=SPEED_NAMES[state.speed],
         asks_next=state.doubting and state.phase is not Phase.ENDED,
+        question=_question(state),
         together=max(position.under_way, 1),
         own_moves=_own_moves(state),
         names=plan.names,
@@ -49,6 +50,13 @@ def _fingers(hands: Hands, state: State) -> tuple[FingerView, ...]:
     return tuple(
         FingerView(place, tuple(held.colours(colourway) for held in hands.on(place))) for place in hands.places
     )
+
+
+def _question(state: State) -> Prompt:
+    """What the session has asked of her and waits for."""
+    if state.pacing.wondering and state.phase is Phase.BRAIDING:
+        return pace_talk.STILL_THERE
+    return SILENCE
 
 
 def _active(state: State) -> tuple[Place, ...]:

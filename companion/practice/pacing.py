@@ -65,8 +65,8 @@ def in_bounds(beat_s: float) -> float:
 def due_s(last_s: float | None, beat_s: float, now_s: float, talked: bool) -> float:
     """When the coming beat is due, now that all has been said.
 
-    It lies on the grid of the last one. A move's prompt that outlasts its beat is followed at once, and the beat goes on
-    from there. After more talk than that, beats are passed over until enough of one is left to make the move.
+    It lies on the grid of the last one. A move's prompt that outlasts its beat is followed at once, and the beat goes
+    on from there. After more talk than that, beats are passed over until enough of one is left to make the move.
     """
     if last_s is None or last_s > now_s:
         return now_s + beat_s

@@ -19,7 +19,7 @@ from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.events import Ending
 from companion.practice.position import Position
 from companion.practice.sequencer import begin
-from companion.practice.state import Pace, Plan
+from companion.practice.state import Plan
 from companion.practice.wording import loading_prompts, move_prompt
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.problems import RecipeError
@@ -30,6 +30,7 @@ from companion.session.keeper import Keeper, fingerprint
 from companion.session.listing import choose
 from companion.session.loop import Session
 from companion.session.mouth import Mouth
+from companion.session.pace_choice import pace_choice
 from companion.session.shown import PlainShown, ScreenShown, SessionKeys
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.worlds import Devices, SoundFiles, World
@@ -96,8 +97,7 @@ def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) 
         recipe=recipe,
         colourway=colourway,
         goal_cycles=options.cycles,
-        pace=Pace(options.pace),
-        seconds_per_move=options.seconds_per_move,
+        **vars(pace_choice(options, recipe, keeper, notes)),
         brief=options.brief,
         stopped_at=last.position if last else Position(),
     )

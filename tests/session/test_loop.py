@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from session_room import PROMPT_S, Room
+from session_room import PROMPT_S, WORD_S, Room
 
 from companion.display.key_table import KeySignal
 from companion.practice.commands import Command
@@ -135,26 +135,24 @@ def test_an_ear_that_can_t_be_opened_is_noted_once():
     assert room.commands == ["next"]
 
 
-def test_in_timed_pace_the_time_runs_from_the_end_of_the_prompt():
+def test_in_timed_pace_the_time_runs_from_beat_to_beat():
     room = Room({1.0: NEXT}, lasts_s=20, pace=Pace.TIMED, seconds_per_move=2.0)
     room.session.run()
     on_disk = [kind for _, kind, _ in room.of("disk")].count("next")
-    # One move takes its prompt (with its closing rest) and the two seconds.
-    expected = 1 + (20 - 1.0 - 0.2) / (PROMPT_S + 0.25 + 2.0)
-    assert on_disk == pytest.approx(expected, abs=1)
+    assert on_disk == 1 + (20 - (1.0 - WORD_S)) // 2.0
     assert room.commands == ["next"]
 
 
-def test_a_word_in_timed_pace_starts_the_time_anew():
+def test_the_beat_leaves_time_for_the_move_after_a_word_in_between():
     again = {1.0: NEXT, **{1.0 + 2.7 * times: Command.AGAIN for times in range(1, 6)}}
-    room = Room({round(at, 2): what for at, what in again.items()}, lasts_s=15, pace=Pace.TIMED, seconds_per_move=2.0)
+    room = Room({round(at, 2): what for at, what in again.items()}, lasts_s=15, pace=Pace.TIMED, seconds_per_move=4.0)
     room.session.run()
     assert room.commands.count("again") >= 4
     assert [kind for _, kind, _ in room.of("disk")].count("next") == 1
 
 
 def test_resting_stops_the_time():
-    room = Room({1.0: NEXT, 3.0: Command.PAUSE}, lasts_s=30, pace=Pace.TIMED, seconds_per_move=2.0)
+    room = Room({1.0: NEXT, 3.0: Command.PAUSE}, lasts_s=30, pace=Pace.TIMED, seconds_per_move=4.0)
     room.session.run()
     assert [kind for _, kind, _ in room.of("disk")].count("next") == 1
 
