@@ -7,6 +7,7 @@ longest.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from rich.cells import cell_len, set_cell_size
@@ -20,6 +21,7 @@ from companion.display.marks import Marks, marks
 from companion.display.status import Status
 from companion.display.tables import level_bar
 from companion.display.wrapping import wrapped
+from companion.practice.prompt import Prompt
 from companion.practice.view import View
 
 ROOMY_ROWS = 30
@@ -59,15 +61,18 @@ class Paper:
         return self.rows >= ROOMY_ROWS and not self.ascii_only
 
 
-def compose(view: View, status: Status, to_come: str, paper: Paper) -> list[Text]:
-    """The lines of the screen, at most ``paper.rows`` of at most ``paper.columns`` columns."""
-    top = [_header(view, paper), *_counters(view, paper), *_goal(view, paper)]
+def compose(view: View, status: Status, words: Callable[[Prompt], str], paper: Paper) -> list[Text]:
+    """The lines of the screen, at most ``paper.rows`` of at most ``paper.columns`` columns.
+
+    ``words`` gives a prompt's text.
+    """
+    top = [_header(view, paper), *_counters(view, paper), *_goal(view, paper), *_stage(view, words, paper)]
     bottom = [*_heard(status, paper), *_note(status, paper), *_keys(view, status, paper)]
     if paper.rows < 12:
         top, bottom = top[1:], bottom[:1]
     spare = paper.rows - len(top) - len(bottom)
     drawn = hands.draw(view, paper.columns, _rows_for_hands(view, spare), paper.marks, paper.colour_system)
-    move = _to_come(view, to_come, paper, spare - len(drawn))
+    move = _to_come(view, words(view.to_come), paper, spare - len(drawn))
     gaps = _gaps(spare - len(drawn) - len(move))
     lines = [*top, *gaps[0], *move, *gaps[1], *drawn, *gaps[2], *bottom]
     return [_cut(line, paper) for line in lines[: paper.rows]]
@@ -160,6 +165,14 @@ def _goal(view: View, paper: Paper) -> list[Text]:
     done = round(room * min(view.cycles_done / view.goal_cycles, 1))
     bar = paper.marks.bar * done + paper.marks.bar_rest * (room - done)
     return [Text(words + bar, "bold")]
+
+
+def _stage(view: View, words: Callable[[Prompt], str], paper: Paper) -> list[Text]:
+    """In a lesson: what is being learnt, and how many rounds of it were steady."""
+    if not view.stage.parts:
+        return []
+    steady = f" steady {view.steady} of {view.rounds} "
+    return [_two_ends(f" {words(view.stage)}", steady, paper.columns, "bold")]
 
 
 def _to_come(view: View, to_come: str, paper: Paper, rows: int) -> list[Text]:

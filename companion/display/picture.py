@@ -46,7 +46,7 @@ def svg(
         height=height,
         _environ={},
     )
-    lines = compose(view, status, words(view.to_come), Paper(width, height))
+    lines = compose(view, status, words, Paper(width, height))
     console.print(Group(*lines), end="")
     picture = console.export_svg(
         title=title or view.title,

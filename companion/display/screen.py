@@ -57,7 +57,7 @@ class Screen:
             self._shown = (view, status, paper)
             to_come = self._words(view.to_come)
             if self.takes_window:
-                picture = Group(*compose(view, status, to_come, paper))
+                picture = Group(*compose(view, status, self._words, paper))
                 self._guarded(lambda: self._draw(picture))
             else:
                 changed = self._changed(in_lines(view, status, to_come), paper)
