@@ -23,6 +23,8 @@ from companion.practice.position import Position
 
 REST_S = 600.0
 """A longer silence is a rest that nobody told of, or a program left open overnight."""
+LEAST_SHARE = 0.5
+"""A cycle has a pace from this share of its moves on: its moves take longer and shorter times."""
 SAME_MOMENT_S = 0.2
 """What is written this close to a prompt was written with it, and interrupts nothing."""
 
@@ -216,4 +218,5 @@ def _pace(session: int, walk: _Walk, moves: int) -> Iterable[CyclePace]:
     for number, seconds in walk.times:
         cycles.setdefault((number - 1) // moves + 1, []).append(seconds)
     for cycle, times in cycles.items():
-        yield CyclePace(session, cycle, median(times), len(times))
+        if len(times) >= LEAST_SHARE * moves:
+            yield CyclePace(session, cycle, median(times), len(times))

@@ -11,6 +11,7 @@ from contextlib import contextmanager, nullcontext
 from typing import Any
 
 from companion import library
+from companion.display.amounts import amount
 from companion.display.keys import Pressed
 from companion.journal.rows import LastSession
 from companion.library import LibraryError
@@ -198,11 +199,7 @@ def _ending_signals() -> Iterator[list[int]]:
 def _farewell(recipe: Recipe, position: Position, plan: Plan, ending: Ending) -> str:
     """The last line on the terminal, after the screen has gone."""
     cycles, moves = divmod(position.made, plan.moves)
-    made = f"{recipe.title}: {_amount(cycles, 'cycle')} and {_amount(moves, 'move')} made in all."
+    made = f"{recipe.title}: {amount(cycles, 'cycle')} and {amount(moves, 'move')} made in all."
     if ending is Ending.COMPLETED:
         return made
     return f"{made} To go on from there: companion practise {recipe.name}"
-
-
-def _amount(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

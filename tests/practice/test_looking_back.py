@@ -139,15 +139,19 @@ class TestPace:
 
     def test_again_belongs_to_the_move(self) -> None:
         asked = steady(more=[(3, "again", under_way(1)), (9, "next", under_way(2))])
-        assert looked(asked).pace == (CyclePace(1, 1, 9.0, 1),)
+        assert looked(asked, 2).pace == (CyclePace(1, 1, 9.0, 1),)
 
     def test_what_is_written_in_the_moment_of_a_prompt_interrupts_nothing(self) -> None:
         at_once = steady(more=[(0.05, "cue", under_way(1)), (8.95, "quarter", under_way(1)), (9, "next", under_way(2))])
-        assert looked(at_once).pace == (CyclePace(1, 1, 9.0, 1),)
+        assert looked(at_once, 2).pace == (CyclePace(1, 1, 9.0, 1),)
 
     def test_a_move_that_is_made_anew_after_a_back_counts_from_its_new_prompt(self) -> None:
         anew = steady(more=[(4, "back", Position(0)), (20, "next", under_way(1)), (26, "next", under_way(2))])
-        assert looked(anew).pace == (CyclePace(1, 1, 6.0, 1),)
+        assert looked(anew, 2).pace == (CyclePace(1, 1, 6.0, 1),)
+
+    def test_less_than_half_a_cycle_has_no_pace(self) -> None:
+        assert looked(steady(5, 5), 4).pace == (CyclePace(1, 1, 5.0, 2),)
+        assert looked(steady(5, 5), 5).pace == ()
 
     def test_without_the_length_of_the_cycle_there_is_no_pace_of_a_cycle(self) -> None:
         back = looked(steady(5, 5), moves=0)
@@ -164,10 +168,11 @@ class TestPace:
                     (1, "carry on", under_way(3)),
                     (9, "next", under_way(4)),
                     (16, "next", under_way(5)),
+                    (25, "next", under_way(6)),
                 ).entries,
             ),
         )
-        assert look_back([first, second], MOVES).pace == (CyclePace(1, 1, 5.0, 2), CyclePace(2, 2, 7.0, 1))
+        assert look_back([first, second], MOVES).pace == (CyclePace(1, 1, 5.0, 2), CyclePace(2, 2, 8.0, 2))
 
 
 class TestTrouble:
@@ -326,7 +331,11 @@ def test_the_journal_tells_what_an_onlooker_with_a_watch_has_noted(plan: Plan, h
     assert {one.move: one.backs for one in back.moves if one.backs} == dict(onlooker.backs)
     assert {one.move: one.again for one in back.moves if one.again} == dict(onlooker.again)
     told = {point.cycle: (point.seconds_per_move, point.moves) for point in back.pace}
-    assert told == {cycle: (statistics.median(times), len(times)) for cycle, times in onlooker.times.items()}
+    assert told == {
+        cycle: (statistics.median(times), len(times))
+        for cycle, times in onlooker.times.items()
+        if 2 * len(times) >= plan.moves
+    }
 
 
 @given(plans(), happenings)
