@@ -22,6 +22,7 @@ from companion.listening.segmenter import (
     Refused,
     Segmenter,
     Sound,
+    percentile,
 )
 
 
@@ -201,3 +202,14 @@ def test_law_more_silence_between_words_changes_nothing_but_the_times(extra_s: f
     spaced = utterances(Segmenter().push(np.concatenate([first, room(apart / RATE_HZ, seed=9), second])))
     assert [end - start for start, end, _ in spaced] == [end - start for start, end, _ in plain]
     assert spaced[1][0] - plain[1][0] == apart
+
+
+# The floor's percentile
+
+
+@given(
+    values=st.lists(st.floats(-80, 0), min_size=1, max_size=100),
+    percent=st.sampled_from([0, 20, 50, 90, 100]),
+)
+def test_a_percentile_is_that_of_numpy(values: list[float], percent: int) -> None:
+    assert percentile(sorted(values), percent) == pytest.approx(float(np.percentile(values, percent)), abs=1e-9)
