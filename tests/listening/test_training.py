@@ -34,7 +34,7 @@ from companion.listening.vocabulary import Vocabulary, read_vocabulary
 
 KINDS = ("espeak-ng", "flite")
 """The kinds of voices that every machine with the tests has."""
-FEW = Amounts(wording=14, lookalike=1, phrase=1, words=30, pairs=6)
+FEW = Amounts(wording=14, lookalike=1, phrase=1, words=30, pairs=6, noise=4)
 NO_TALK = OtherTalk((), ())
 SMALL = """
 language = "en"
@@ -214,7 +214,7 @@ def test_trimming_silence_leaves_it() -> None:
 @pytest.mark.slow
 def test_a_clip_is_the_same_whatever_else_is_made_and_by_however_many_processes(small: Vocabulary, talk: Path) -> None:
     files = talk_files([talk])
-    amounts = Amounts(wording=2, lookalike=1, words=2, pairs=1)
+    amounts = Amounts(wording=2, lookalike=1, words=2, pairs=1, noise=1)
     tasks = list_tasks(small, NO_TALK, files, amounts, seed=5)
     alone = list(make_all(tasks, KINDS, files))
     shared = list(make_all(tasks, KINDS, files, jobs=2))
@@ -258,7 +258,7 @@ def test_a_small_training_tells_two_wordings_apart_in_clips_that_it_has_not_hear
     small: Vocabulary, examples: list[Example], network: Network
 ) -> None:
     trained = learn(examples, network.digest, seed=1)
-    unheard = list_tasks(small, NO_TALK, [], Amounts(wording=10, words=1, pairs=1, lookalike=0), seed=2)
+    unheard = list_tasks(small, NO_TALK, [], Amounts(wording=10, words=1, pairs=1, lookalike=0, noise=1), seed=2)
     score = measure(trained, _flat(make_all(unheard, KINDS, [])))
     assert score.wordings > 20 and score.right > 0.75 * score.wordings
     assert score.confused <= 0.1 * score.wordings
@@ -295,7 +295,7 @@ def test_the_tool_writes_weights_tells_how_good_they_are_and_does_the_same_again
 ) -> None:
     (tmp_path / "en").mkdir()
     (tmp_path / "en" / "vocabulary.toml").write_text(SMALL, encoding="utf-8")
-    monkeypatch.setattr(tool, "QUICK", Amounts(wording=12, lookalike=1, phrase=0, words=20, pairs=4))
+    monkeypatch.setattr(tool, "QUICK", Amounts(wording=12, lookalike=1, phrase=0, words=20, pairs=4, noise=2))
     order = ["--quick", "--prompts", str(tmp_path), "--voices", *KINDS, "--jobs", "1", "--talk", str(talk)]
     for folder in ("first", "second"):
         assert tool.main([*order, "--out", str(tmp_path / folder / "en.npz")]) == 0
