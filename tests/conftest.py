@@ -1,4 +1,4 @@
-"""For all tests: no time limits of hypothesis, what goes side by side; and where CI is set a skipped test is an error."""
+"""For all tests: no time limits of hypothesis, what runs side by side, and no skipped test where CI is set."""
 
 from __future__ import annotations
 
@@ -13,32 +13,41 @@ settings.register_profile("any machine", deadline=None, suppress_health_check=[H
 settings.load_profile("any machine")
 
 
-ONE_BY_ONE = "one by one"
-EACH_FOR_ITSELF = {"test_practise_by_sound.py", "test_barge_in.py", "test_without.py", "test_taking_up_again.py"}
-"""Long files whose tests share nothing that costs time."""
+IN_REAL_TIME = {
+    "test_devices.py",
+    "test_devices_come_and_go.py",
+    "test_own_voice.py",
+    "test_record.py",
+    "test_screen.py",
+    "test_speaker_device.py",
+    "test_teach.py",
+}
+"""Files with tests on sound devices, or against the clock: two of them at once would take each other's time."""
+EACH_FOR_ITSELF = {"test_barge_in.py", "test_practise_by_sound.py", "test_taking_up_again.py", "test_without.py"}
+"""Long files whose tests share nothing that takes long to build."""
 
 
-@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Say which tests stay in one process, where pytest-xdist has several, and in what order they begin.
-
-    Tests marked "real_time", and those on a sound system of their own, go one after another, and begin
-    first, since they mostly wait. Of the others those of one file stay together for what they have built. The long
-    ones of tests/session come before the quick ones.
-    """
+    """Tests in real time begin first, since they mostly wait; the long ones of tests/session come next."""
     for item in items:
-        if "sound_system" in getattr(item, "fixturenames", ()):
-            item.add_marker(pytest.mark.real_time)
+        on_devices = "sound_system" in getattr(item, "fixturenames", ())
+        assert not on_devices or item.path.name in IN_REAL_TIME, f"{item.path.name} belongs among IN_REAL_TIME"
+    items.sort(key=lambda item: 0 if item.path.name in IN_REAL_TIME else 1 if item.path.parent.name == "session" else 2)
 
-    def rank(item: pytest.Item) -> int:
-        return 0 if item.get_closest_marker("real_time") else 1 if item.path.parent.name == "session" else 2
 
-    items.sort(key=rank)
-    for item in items:
-        if not rank(item):
-            item.add_marker(pytest.mark.xdist_group(ONE_BY_ONE))
-        elif item.path.name not in EACH_FOR_ITSELF:
-            item.add_marker(pytest.mark.xdist_group(f"{item.path.parent.name}/{item.path.name}"))
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """What stays in one process, where pytest-xdist has several: all in real time, and each file for what it builds."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class ByFile(LoadScopeScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            file = nodeid.partition("::")[0]
+            name = file.rpartition("/")[2]
+            return "in real time" if name in IN_REAL_TIME else nodeid if name in EACH_FOR_ITSELF else file
+
+    config.option.loadscopereorder = False
+    return ByFile(config, log)
 
 
 @pytest.hookimpl(trylast=True)

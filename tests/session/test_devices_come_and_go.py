@@ -17,7 +17,7 @@ from session_program import Live
 from session_pulse import RATE_HZ, SoundSystem
 from session_sounds import word
 
-pytestmark = [pytest.mark.slow, pytest.mark.real_time]
+pytestmark = pytest.mark.slow
 
 CORD = ("practise", "five-loop-square", "--plain", "--brief")
 NOTICED_S = 2.0

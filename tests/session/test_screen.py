@@ -123,7 +123,6 @@ def test_the_ear_that_is_missed_is_shown_and_said(window):
     shown.wait_for("Right index.")
 
 
-@pytest.mark.real_time
 def test_the_ear_is_shown_open_and_a_spoken_word_is_shown(window, tmp_path, script):
     """On a real microphone; flite's voice "slt" speaks."""
     system = SoundSystem(tmp_path / "sound")

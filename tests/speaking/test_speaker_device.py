@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-pytestmark = [pytest.mark.slow, pytest.mark.real_time]
+pytestmark = pytest.mark.slow
 
 DEVICE_RATE = 16_000
 SERVER = """
