@@ -133,7 +133,7 @@ class TestShowing:
         _, changed, _ = ask()
         assert "changed since" in changed
         assert "2 cycles and 3 moves" in changed, "of the four moves that the cycle had"
-        assert "move: 4, 1 back, made 3 times" in changed
+        assert "move: 4, 1 back, made 2 times" in changed
         assert "move: 5" not in changed
         with open_journal(tmp_path) as journal:
             braid(journal)
