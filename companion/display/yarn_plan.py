@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from companion.recipe.places import BRAIDER_NAMES
-from companion.yarn.estimate import Estimate, Known
+from companion.yarn.estimate import Estimate, Known, significant
 from companion.yarn.measured import cycles_per_cm
 from companion.yarn.plan import ColourPlan, Plan
 from companion.yarn.plan_report import (
@@ -80,7 +80,9 @@ def _measures_table(plan: Plan) -> Table:
 
 def _add(table: Table, name: str, estimate: Estimate, unit: str) -> None:
     low, likely, high = (_number(value, estimate.high) for value in (estimate.low, estimate.likely, estimate.high))
-    between = "" if low == high else f"{low} and {high}"
+    between = f"{low} and {high}"
+    if estimate.low == estimate.high:
+        likely, between = f"{significant(estimate.likely):g}", ""
     table.add_row(name, f"{likely} {unit}".strip(), between, estimate.known.value)
 
 
