@@ -121,6 +121,8 @@ def _counters(view: View, paper: Paper) -> list[Text]:
         ("REPEAT", view.repeat, 0),
         ("MOVE", view.move, view.moves_in_cycle),
     )
+    if view.stage.parts:
+        counts = (("ROUND", view.cycles_done + 1, 0), counts[-1])
     if paper.roomy:
         pieces = [_large_count(*count) for count in counts]
         if sum(piece[0].cell_len + 5 for piece in pieces) <= paper.columns:

@@ -68,7 +68,17 @@ def step(learning: Learning, event: Event) -> tuple[Learning, tuple[Effect, ...]
         return learning, (*_slow(learning), *_before_the_move(effects, lesson_talk.stage_begins(lesson)))
     if _round_ends(before, after):
         return _go_round(learning, effects)
+    if any(isinstance(effect, Record) and effect.kind == "where am I" for effect in effects):
+        effects = _with_place(learning, effects)
     return learning, _at_its_speed(learning, effects)
+
+
+def _with_place(learning: Learning, effects: tuple[Effect, ...]) -> tuple[Effect, ...]:
+    """The answer to "where am I": the place in the lesson instead of that in a cord."""
+    at = next((number for number, effect in enumerate(effects) if isinstance(effect, Say)), len(effects))
+    plan, to_come = learning.session.plan, learning.session.position.to_come
+    place = lesson_talk.place(learning.lesson, (to_come - 1) % plan.moves + 1, plan.moves)
+    return (*effects[:at], Say(place), *effects[at + 1 :])
 
 
 def view(learning: Learning) -> View:

@@ -33,6 +33,11 @@ def title(lesson: Lesson) -> Prompt:
     return phrases("lesson_together")
 
 
+def place(lesson: Lesson, move: int, moves: int) -> Prompt:
+    """The stage, and the move to come among its moves."""
+    return title(lesson) + Prompt((Phrase("move"), Number(move), Phrase("of"), Number(moves), STOP))
+
+
 def stage_begins(lesson: Lesson) -> Prompt:
     """The words before the first move of a stage."""
     if lesson.stage.anew:

@@ -91,6 +91,11 @@ class TestStages:
         assert lesson().state.session.plan.moves == 4
         assert lesson("five-loop-square").state.session.plan.moves == 6
 
+    def test_where_am_i_tells_the_place_in_the_lesson(self, lesson):
+        where = lesson().tell(*[NEXT, Spoken()] * 3, Heard(Command.WHERE))
+        assert where.said[0] == "Part one of three. Left hand. Move three of four."
+        assert where.said[-1].startswith("The hands hold:")
+
     def test_it_ends_when_the_whole_cycle_went_well_so_often(self, lesson):
         learnt = lesson(rounds=2).to_the_end()
         assert learnt.said == ["Learnt. The whole cycle went well two times. Well braided. Goodbye."]
