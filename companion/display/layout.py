@@ -116,7 +116,7 @@ def _header(view: View, paper: Paper) -> Text:
 
 
 def _counters(view: View, paper: Paper) -> list[Text]:
-    counts = (
+    counts: tuple[tuple[str, int, int], ...] = (
         ("CYCLE", view.cycle, view.cycles_in_repeat),
         ("REPEAT", view.repeat, 0),
         ("MOVE", view.move, view.moves_in_cycle),
