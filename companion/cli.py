@@ -110,6 +110,9 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     cord = practise.add_argument_group("the cord")
     cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
     cord.add_argument("--cycles", type=_count, default=0, metavar="N", help="stop after N cycles")
+    cord.add_argument(
+        "--braiders", metavar="NAMES", help='what several braiders are called, from left to right: "Ann,Bea"'
+    )
     cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
     _add_pace(practise)

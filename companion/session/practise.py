@@ -8,6 +8,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
+from dataclasses import replace
 from typing import Any
 
 from companion import library
@@ -17,11 +18,12 @@ from companion.journal.rows import LastSession
 from companion.library import LibraryError
 from companion.listening.sound_file import SoundFileFault
 from companion.listening.vocabulary import Vocabulary, VocabularyError
+from companion.practice import talk
 from companion.practice.events import Ending
 from companion.practice.position import Position
 from companion.practice.sequencer import begin
 from companion.practice.state import Plan
-from companion.practice.wording import loading_prompts, move_prompt
+from companion.practice.wording import loading_prompts
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.problems import RecipeError
 from companion.session import setting, usage
@@ -47,6 +49,7 @@ def practise(options: Namespace) -> int:
         recipe = library.load(chosen_name(options, keeper))
         words = setting.vocabulary(options.vocabulary)
         plan, carries_on = _plan(recipe, options, keeper, notes)
+        plan = replace(plan, names=usage.braiders(recipe, options.braiders, words))
         world = open_world(options)
     except UsageFault as fault:
         print(fault, file=sys.stderr)
@@ -146,7 +149,7 @@ def run(
     notes: list[str],
 ) -> Session[S]:
     """Run a session to its end, which is None where its terminal has gone. ``plan``: whose words are made ready."""
-    book = setting.phrasebook()
+    book = setting.phrasebook(plan.names)
     voice = setting.voice(options.voice, book)
     keys: queue.SimpleQueue[Pressed] = queue.SimpleQueue()
     in_files = isinstance(world, SoundFiles)
@@ -175,7 +178,8 @@ def _ears(options: Namespace, words: Vocabulary, in_files: bool) -> LoadedEar | 
 
 
 def _own_wordings(plan: Plan) -> list[Any]:
-    moves = [move_prompt(plan.recipe, move) for move in plan.recipe.cycle]
+    numbers = range(1, plan.moves + 1)
+    moves = [said(plan, number) for number in numbers for said in (talk.move, talk.apart)]
     return [*moves, *loading_prompts(plan.recipe, plan.colourway)]
 
 

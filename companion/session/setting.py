@@ -7,7 +7,7 @@ import functools
 import os
 import tempfile
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from companion.journal.folder import cache_folder, data_folder
@@ -18,6 +18,7 @@ from companion.listening.models import installed_model
 from companion.listening.sensitivity import Sensitivity
 from companion.listening.taught_words import taught_file
 from companion.listening.vocabulary import Vocabulary, read_vocabulary
+from companion.speaking.braider_names import with_names
 from companion.speaking.clips import ClipVoice
 from companion.speaking.engine import EngineVoice
 from companion.speaking.phrasebook import Phrasebook, read_phrasebook
@@ -61,10 +62,10 @@ def read_text(path: Path) -> str:
         raise FileFault(f"{path}: this is not UTF-8 text; save the file as UTF-8.") from error
 
 
-def phrasebook() -> Phrasebook:
-    """The words that are spoken."""
+def phrasebook(names: Sequence[str] = ()) -> Phrasebook:
+    """The words that are spoken; braiders are called by these names, where there are any."""
     path = prompt_folder() / LANGUAGE / "phrasebook.toml"
-    return read_phrasebook(read_text(path), str(path))
+    return with_names(read_phrasebook(read_text(path), str(path)), names)
 
 
 def vocabulary(chosen: Path | None) -> Vocabulary:
@@ -75,7 +76,7 @@ def vocabulary(chosen: Path | None) -> Vocabulary:
 
 def voice(policy: Policy, book: Phrasebook) -> Voice:
     """Clips and engine, as the policy wants them."""
-    clips = ClipVoice(prompt_folder() / LANGUAGE / "voices" / CLIP_VOICE, book)
+    clips = ClipVoice(prompt_folder() / LANGUAGE / "voices" / CLIP_VOICE, phrasebook())
     return Voice(book, policy, clips, EngineVoice(cache() / "speech"))
 
 

@@ -50,13 +50,17 @@ def spoken_form(text: str) -> str:
 
 @dataclass(frozen=True)
 class Phrasebook:
-    """One language's phrases and number words (key -> text), and respellings of phrases (by key) and of words."""
+    """One language's phrases and number words (key -> text), and respellings of phrases (by key) and of words.
+
+    ``stand_ins``: what may be said in place of a text that no voice can say.
+    """
 
     language: str
     phrases: Mapping[str, str]
     numbers: Mapping[str, str]
     say_as: Mapping[str, str] = field(default_factory=dict)
     say_words_as: Mapping[str, str] = field(default_factory=dict)
+    stand_ins: Mapping[str, str] = field(default_factory=dict)
 
     def text(self, said: Part | Prompt) -> str:
         """What is shown on the screen and on the plain lines; a sentence begins with a capital.
@@ -76,7 +80,11 @@ class Phrasebook:
 
     def clips(self, prompt: Prompt) -> list[str]:
         """The texts spoken one after the other, each by one clip or one call of the engine. Raises PhraseMissing."""
-        return [text for part in prompt.parts for text in self._utterances(part) if text.strip()]
+        return [text for text, _ in self.said(prompt)]
+
+    def said(self, prompt: Prompt) -> list[tuple[str, int]]:
+        """The same, each with the braider it is said to, as the prompt's parts have it. Raises PhraseMissing."""
+        return [(text, part.to) for part in prompt.parts for text in self._utterances(part) if text.strip()]
 
     def clip_name(self, text: str) -> str | None:
         """The name (file stem) of the clip that says a text, or None where the phrasebook doesn't have it."""

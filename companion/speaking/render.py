@@ -21,6 +21,7 @@ import soundfile
 
 from companion.speaking.clips import CLIP_SUFFIX, SPEEDS, ClipVoice, Speed, clip_words
 from companion.speaking.phrasebook import Phrasebook, PhrasebookError, read_phrasebook
+from companion.speaking.pitch import shorten
 from companion.speaking.sound import RATE, Samples, level_out, trim
 
 PACE: dict[Speed, float] = {"slow": 0.92, "normal": 1.2, "fast": 1.44}
@@ -34,10 +35,6 @@ ORIGIN = (
     'Rendered with the package hibari-tts (Apache-2.0), voice "heart", a model distilled from the voice af_heart of '
     "Kokoro-82M (Apache-2.0). A synthetic voice: no recording of a person is shipped."
 )
-
-_PIECE, _REACH = RATE // 80, RATE // 160
-"""Half a WSOLA window, 12.5 ms, and how far a piece may be moved, 6.25 ms either way: more than half a period of
-a voice above 80 Hz."""
 
 Say = Callable[[str, float], Samples]
 """A text at a pace -> mono float32 samples at 24 kHz."""
@@ -79,35 +76,6 @@ def render_all(phrasebook: Phrasebook, folder: Path, say: Say, voice: str, *, ev
                 path.unlink()
     _write_manifest(phrasebook, folder, voice)
     return len(wanted)
-
-
-def shorten(samples: Samples, factor: float) -> Samples:
-    """The same speech in 1/factor of the time (factor >= 1) at the same pitch, by overlapping alike pieces.
-
-    WSOLA: W. Verhelst, M. Roelands, "An overlap-add technique based on waveform similarity (WSOLA) for high
-    quality time-scale modification of speech", ICASSP 1993.
-    """
-    if factor == 1 or len(samples) < 4 * _PIECE:
-        return samples
-    window = np.hanning(2 * _PIECE + 1)[:-1].astype(np.float32)
-    padded = np.concatenate([np.zeros(_PIECE, np.float32), samples, np.zeros(3 * _PIECE + _REACH, np.float32)])
-    steps = int(len(samples) / factor / _PIECE) + 1
-    out = np.zeros((steps + 1) * _PIECE, np.float32)
-    start = 0
-    for step in range(steps):
-        if step:
-            wanted = padded[start + _PIECE : start + 3 * _PIECE]  # how the last piece would have gone on
-            start = _most_alike(padded, wanted, round(step * _PIECE * factor))
-        out[step * _PIECE : (step + 2) * _PIECE] += window * padded[start : start + 2 * _PIECE]
-    return out[_PIECE : _PIECE + round(len(samples) / factor)]
-
-
-def _most_alike(samples: Samples, wanted: Samples, about: int) -> int:
-    """Where, within reach of a place, the samples are most like the wanted ones (normalised correlation)."""
-    first = max(0, about - _REACH)
-    places = np.lib.stride_tricks.sliding_window_view(samples[first : about + _REACH + len(wanted)], len(wanted))
-    sizes = np.sqrt(np.square(places).sum(axis=1)) + 1e-6
-    return first + int(np.argmax(places @ wanted / sizes))
 
 
 def _is_there(clips: ClipVoice, name: str) -> bool:
