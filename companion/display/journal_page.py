@@ -41,7 +41,7 @@ class RecipeRow:
     """All sessions of one cord."""
 
     recipe: str
-    sessions: int
+    sessions: str
     made: str
     time: str
 
@@ -139,15 +139,15 @@ def _session_lines(sessions: tuple[SessionRow, ...]) -> Iterator[RenderableType]
 
 
 def _totals_table(totals: tuple[RecipeRow, ...]) -> Iterator[RenderableType]:
-    table = _table("cord", "sessions", "made", "at the loops")
+    table = _table("cord", "", "made", "at the loops")
     for total in totals:
-        table.add_row(total.recipe, str(total.sessions), total.made, total.time)
+        table.add_row(total.recipe, total.sessions, total.made, total.time)
     yield table
 
 
 def _totals_lines(totals: tuple[RecipeRow, ...]) -> Iterator[RenderableType]:
     for total in totals:
-        yield Text(f"{total.recipe}: {amount(total.sessions, 'session')}, {total.made} in {total.time}")
+        yield Text(f"{total.recipe}: {total.sessions}, {total.made} in {total.time}")
 
 
 def _cord_lines(cord: CordPage, columns: int, ascii_only: bool) -> Iterator[RenderableType]:
@@ -184,7 +184,7 @@ def plain_lines(page: JournalPage) -> Iterator[tuple[str, str]]:
         told = f"{one.id}, {one.date}, {one.recipe}, {one.colourway}, {one.made} in {one.time}, {one.ended}{carries_on}"
         yield "session", told
     for total in page.totals:
-        yield "total", f"{total.recipe}, {amount(total.sessions, 'session')}, {total.made} in {total.time}"
+        yield "total", f"{total.recipe}, {total.sessions}, {total.made} in {total.time}"
     if page.cord is not None:
         yield from _plain_cord(page.cord)
     for note in page.notes:

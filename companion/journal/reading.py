@@ -16,7 +16,7 @@ from urllib.parse import quote
 
 from companion.journal.belonging import SESSION, columns, table_names
 from companion.journal.fault import DamagedFile, JournalFault, fault
-from companion.journal.rows import Entry, Session
+from companion.journal.rows import CORD, Entry, Session
 from companion.journal.schema import APPLICATION_ID
 from companion.journal.store import BUSY_SECONDS, FILE_NAME
 from companion.practice.position import Position
@@ -93,6 +93,7 @@ def all_sessions(database: sqlite3.Connection) -> tuple[Session, ...]:
             datetime.fromisoformat(row["ended"]) if row["ended"] else None,
             row["how"],
             row.get("moves", 0),
+            row.get("purpose", CORD),
         )
         for row in _rows(database, SESSION)
     )

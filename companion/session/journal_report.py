@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from companion import library
 from companion.display.amounts import amount, cycles_and_moves, date, duration
 from companion.display.journal_page import CordPage, JournalPage, RecipeRow, SessionRow
-from companion.journal.rows import Entry, Session
+from companion.journal.rows import LESSON, Entry, Session
 from companion.library import LibraryError
 from companion.practice.looking_back import SessionEntries, SessionReport, TimedEntry, look_back
 from companion.practice.wording import move_prompt
@@ -17,6 +17,7 @@ from companion.recipe.problems import RecipeError
 from companion.session import setting
 from companion.session.keeper import fingerprint
 
+A_LESSON = "a lesson"
 NOT_ENDED = "not ended"
 """Of a session that was cut off, or goes on at this moment: the journal can't tell the two apart."""
 
@@ -73,14 +74,20 @@ def page(kept: Kept, recipe: str | None = None, asked: str | None = None) -> Jou
     totals = tuple(_total(name, sessions, reports, lengths) for name in names)
     last = sessions[-1].recipe
     cord, notes = cord_page(kept.of(last), kept, known(last, asked))
-    if len(names) > 1:
+    if len(names) > 1 and cord is not None:
         notes = (*notes, f"Pace and trouble are of {last}, braided last; of another cord: companion journal RECIPE.")
     return JournalPage(rows, totals, cord, notes)
 
 
-def cord_page(sessions: tuple[Session, ...], kept: Kept, at_hand: Known) -> tuple[CordPage, tuple[str, ...]]:
-    """Pace and trouble of one cord over its sessions, with what has to be said about it."""
+def cord_page(sessions: tuple[Session, ...], kept: Kept, at_hand: Known) -> tuple[CordPage | None, tuple[str, ...]]:
+    """Pace and trouble of one cord over its sessions, with what has to be said about it.
+
+    Lessons go over parts of a cycle, each over and over, so they have no place in it.
+    """
     name, recipe = sessions[-1].recipe, at_hand.recipe
+    sessions = tuple(session for session in sessions if session.purpose != LESSON)
+    if not sessions:
+        return None, (f"Of {name} there were only lessons so far; pace and trouble are shown of a cord.",)
     now = fingerprint(recipe) if recipe else None
     alike = tuple(session for session in sessions if session.recipe_print == now)
     notes = [at_hand.why_not] if at_hand.why_not else []
@@ -110,10 +117,7 @@ def summary(page_of_one: JournalPage) -> str:
     """One sentence with sessions, cycles and time of the cord whose page it is."""
     total = page_of_one.totals[0]
     first, last = page_of_one.sessions[0].date, page_of_one.sessions[-1].date
-    return (
-        f"{total.recipe}: {amount(total.sessions, 'session')} from {first} to {last}, "
-        f"{total.made} made, {total.time} at the loops."
-    )
+    return f"{total.recipe}: {total.sessions} from {first} to {last}, {total.made} made, {total.time} at the loops."
 
 
 def _session_row(session: Session, report: SessionReport, lengths: dict[str, int]) -> SessionRow:
@@ -122,11 +126,15 @@ def _session_row(session: Session, report: SessionReport, lengths: dict[str, int
         date(session.began),
         session.recipe,
         session.colourway,
-        cycles_and_moves(report.made, lengths.get(session.recipe_print, 0)),
+        A_LESSON if session.purpose == LESSON else _made(report, session, lengths),
         duration(report.seconds),
         session.how or NOT_ENDED,
         str(session.carries_on) if session.carries_on is not None else "",
     )
+
+
+def _made(report: SessionReport, session: Session, lengths: dict[str, int]) -> str:
+    return cycles_and_moves(report.made, lengths.get(session.recipe_print, 0))
 
 
 def _total(
@@ -135,17 +143,29 @@ def _total(
     """All sessions of a recipe; cycles of different lengths are counted apart and added up."""
     own = [session for session in sessions if session.recipe == name]
     made: dict[int, int] = {}
+    lessons = [session for session in own if session.purpose == LESSON]
     for session in own:
+        if session in lessons:
+            continue
         length = lengths.get(session.recipe_print, 0)
         made[length] = made.get(length, 0) + reports[session.id].made
-    if len(made) == 1:
-        ((length, moves),) = made.items()
-        told = cycles_and_moves(moves, length)
+    if len(made) <= 1:
+        told = "".join(cycles_and_moves(moves, length) for length, moves in made.items()) or "0 cycles"
     else:
         cycles = sum(moves // length for length, moves in made.items() if length)
         rest = sum(moves % length if length else moves for length, moves in made.items())
         told = f"{amount(cycles, 'cycle')} and {amount(rest, 'move')}"
-    return RecipeRow(name, len(own), told, duration(sum(reports[session.id].seconds for session in own)))
+    return RecipeRow(
+        name,
+        _sessions(len(own) - len(lessons), len(lessons)),
+        told,
+        duration(sum(reports[session.id].seconds for session in own)),
+    )
+
+
+def _sessions(cords: int, lessons: int) -> str:
+    told = [amount(cords, "session")] if cords or not lessons else []
+    return " and ".join([*told, *([amount(lessons, "lesson")] if lessons else [])])
 
 
 def _cycle_lengths(sessions: Iterable[Session], asked: str | None) -> dict[str, int]:

@@ -44,7 +44,7 @@ def session(number: int) -> SessionRow:
 
 PAGE = JournalPage(
     tuple(session(number) for number in range(95, 101)),
-    (RecipeRow("ten-loop-open-edge-two-braiders", 6, "72 cycles and 12 moves", "6 h 30 min"),),
+    (RecipeRow("ten-loop-open-edge-two-braiders", "6 sessions", "72 cycles and 12 moves", "6 h 30 min"),),
     cord_of(),
     ("Pace and trouble leave out 2 sessions of five-loop-square with other moves.",),
 )

@@ -15,6 +15,7 @@ import pytest
 
 from companion import library
 from companion.cli import main
+from companion.journal.rows import CORD, LESSON
 from companion.journal.store import FILE_NAME, Journal, open_journal
 from companion.practice.position import Position
 from companion.session.keeper import fingerprint
@@ -49,7 +50,8 @@ def braid(journal: Journal, recipe: str = SQUARE, moves: int = 12, **changes: ob
     when = EVENING + timedelta(days=len(journal.sessions()))
     recipe_print, length = str(changes.get("print", fingerprint(cord))), changes.get("length", len(cord.cycle))
     carries_on, start = changes.get("carries_on"), changes.get("start", Position())
-    session = journal.begin(recipe, recipe_print, "workshop", when, carries_on, length)  # type: ignore[arg-type]
+    purpose = str(changes.get("purpose", CORD))
+    session = journal.begin(recipe, recipe_print, "workshop", when, carries_on, length, purpose)  # type: ignore[arg-type]
     position = start if isinstance(start, Position) else Position()
     journal.record(session, when, "begun", position)
     if position.prompted:
@@ -153,6 +155,19 @@ class TestShowing:
         with open_journal(evenings) as journal:
             journal.record(3, EVENING + timedelta(days=3), "something of next year", Position(24, 1), "x")
         assert ask()[0] == 0
+
+    def test_a_lesson_is_no_cord(self, ask, evenings):
+        with open_journal(evenings) as journal:
+            braid(journal, purpose=LESSON)
+            braid(journal, "ten-loop-open-edge", purpose=LESSON)
+        out = ask(SQUARE)[1]
+        assert "session: 4, " in out and ", a lesson in 2 min, finished" in out
+        assert "total: five-loop-square, 2 sessions and 1 lesson, 3 cycles and 5 moves in 5 min" in out
+        assert "backs 100 in 100" in out and "made 4 times" in out, "trouble is that of the cord"
+        only = ask("ten-loop-open-edge")[1]
+        assert "total: ten-loop-open-edge, 1 lesson, 0 cycles" in only
+        assert "note: Of ten-loop-open-edge there were only lessons so far" in only
+        assert ask("ten-loop-open-edge", "--svg", "x.svg")[0] == 1
 
     def test_a_session_that_was_cut_off(self, ask, evenings):
         with open_journal(evenings) as journal:
