@@ -14,16 +14,21 @@ settings.load_profile("any machine")
 
 
 IN_REAL_TIME = {
-    "test_devices.py",
-    "test_devices_come_and_go.py",
-    "test_own_voice.py",
-    "test_record.py",
-    "test_screen.py",
-    "test_speaker_device.py",
-    "test_teach.py",
+    "session/test_devices.py",
+    "session/test_devices_come_and_go.py",
+    "session/test_own_voice.py",
+    "session/test_record.py",
+    "session/test_screen.py",
+    "speaking/test_speaker_device.py",
+    "session/test_teach.py",
 }
 """Files with tests on sound devices, or against the clock: two of them at once would take each other's time."""
-EACH_FOR_ITSELF = {"test_barge_in.py", "test_practise_by_sound.py", "test_taking_up_again.py", "test_without.py"}
+EACH_FOR_ITSELF = {
+    "session/test_barge_in.py",
+    "session/test_practise_by_sound.py",
+    "session/test_taking_up_again.py",
+    "session/test_without.py",
+}
 """Long files whose tests share nothing that takes long to build."""
 
 
@@ -31,8 +36,17 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Tests in real time begin first, since they mostly wait; the long ones of tests/session come next."""
     for item in items:
         on_devices = "sound_system" in getattr(item, "fixturenames", ())
-        assert not on_devices or item.path.name in IN_REAL_TIME, f"{item.path.name} belongs among IN_REAL_TIME"
-    items.sort(key=lambda item: 0 if item.path.name in IN_REAL_TIME else 1 if item.path.parent.name == "session" else 2)
+        assert not on_devices or _file(item.nodeid) in IN_REAL_TIME, f"{_file(item.nodeid)} belongs to IN_REAL_TIME"
+    items.sort(key=_turn)
+
+
+def _turn(item: pytest.Item) -> int:
+    return 0 if _file(item.nodeid) in IN_REAL_TIME else 1 if item.path.parent.name == "session" else 2
+
+
+def _file(nodeid: str) -> str:
+    """The file of a test, with its folder."""
+    return "/".join(nodeid.partition("::")[0].split("/")[-2:])
 
 
 @pytest.hookimpl(optionalhook=True)
@@ -42,9 +56,8 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
 
     class ByFile(LoadScopeScheduling):
         def _split_scope(self, nodeid: str) -> str:
-            file = nodeid.partition("::")[0]
-            name = file.rpartition("/")[2]
-            return "in real time" if name in IN_REAL_TIME else nodeid if name in EACH_FOR_ITSELF else file
+            file = _file(nodeid)
+            return "in real time" if file in IN_REAL_TIME else nodeid if file in EACH_FOR_ITSELF else file
 
     config.option.loadscopereorder = False
     return ByFile(config, log)

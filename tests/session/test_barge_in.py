@@ -158,7 +158,7 @@ def test_guesses_are_told_and_three_of_them_bring_help(companion, script):
 
 
 def test_the_more_sensitive_the_ear_the_more_it_takes_for_said(companion, script):
-    noisy = in_noise(script(3, *("back", 6, "pause", 4, "carry on", 8, "faster", 5) * 4), 8)
+    noisy = in_noise(script(3, *("back", 6, "pause", 4, "carry on", 8, "faster", 5) * 2), 8)
     heard = {}
     for sensitivity in ("careful", "normal", "eager"):
         # With headphones the ear is open all the time, so that each hears the same sound.

@@ -95,7 +95,7 @@ def test_the_program_does_not_hear_itself(start, sound_system):
 
 
 def test_the_sound_check_finds_the_devices_and_hears_a_word(start, sound_system, say):
-    check = start("sound-check", "--seconds", "25", env=sound_system.environment)
+    check = start("sound-check", "--seconds", "12", env=sound_system.environment)
     check.wait_for("Listening:")
     check.wait_until(lambda: sound_system.streams("source-outputs") >= 1)
     say("next")
