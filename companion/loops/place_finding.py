@@ -7,12 +7,14 @@ fewest candidates in the worst case.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from math import prod
 
 from companion.loops.cycle import colour_repeat
 from companion.loops.hands import loaded
 from companion.loops.moves import make
+from companion.loops.questions import best_question
 from companion.recipe.model import Colours, Colourway, Recipe
 from companion.recipe.places import Place
 
@@ -47,14 +49,16 @@ class Candidate:
 class Finding:
     """Where the braider may be.
 
-    ``candidates`` in the order of the repeat. ``ask_for`` holds the place whose answer splits them best;
-    it is empty where all candidates look the same, so that no finger can tell more. ``fingers_to_be_sure``:
-    how many more fingers must be named at most, asked for in this way one after the other.
+    ``candidates`` in the order of the repeat. ``ask_for`` holds the place to name next; it is empty where no finger
+    that is left to ask for can tell more. ``fingers_to_be_sure``: how many more fingers must be named at most, asked
+    for in this way one after the other; no other order needs fewer, unless the repeat is so long that the search was
+    given up (``optimal`` is false then: the next finger is the one that leaves the fewest looks in the worst case).
     """
 
     candidates: tuple[Candidate, ...]
     ask_for: tuple[Place, ...]
     fingers_to_be_sure: int
+    optimal: bool = True
 
     @property
     def sure(self) -> bool:
@@ -62,9 +66,16 @@ class Finding:
         return bool(self.candidates) and not self.ask_for
 
 
-def find_place(recipe: Recipe, colourway: Colourway, seen: Mapping[Place, Seen]) -> Finding:
+def find_place(
+    recipe: Recipe,
+    colourway: Colourway,
+    seen: Mapping[Place, Seen],
+    only_upper: bool = False,
+    skipped: Collection[Place] = (),
+) -> Finding:
     """Every move of the colour repeat before which the fingers look as seen.
 
+    ``only_upper``: what she will be asked is the colour on top alone. ``skipped``: places not to ask for.
     Raises KeyError for a place that the recipe's braiders don't have, MoveError where a move can't be made.
     """
     places = loaded(recipe).places
@@ -75,12 +86,16 @@ def find_place(recipe: Recipe, colourway: Colourway, seen: Mapping[Place, Seen])
         for candidate, look in _states(recipe, colourway)
         if all(_fits(look[at], what) for at, what in wanted)
     ]
-    looks = frozenset(look for _, look in states)
-    asked = _best_finger(looks)
+    open_places = [at for at, place in enumerate(places) if place not in seen and place not in skipped]
+    asking = best_question(
+        tuple(tuple(_told(look[at], only_upper) for at in open_places) for _, look in states),
+        tuple(1 / prod(len(_told(look[at], only_upper)) for at, _ in wanted) for _, look in states),
+    )
     return Finding(
         candidates=tuple(candidate for candidate, _ in states),
-        ask_for=() if asked is None else (places[asked],),
-        fingers_to_be_sure=_questions(looks),
+        ask_for=() if asking.question is None else (places[open_places[asking.question]],),
+        fingers_to_be_sure=asking.most,
+        optimal=asking.optimal,
     )
 
 
@@ -104,32 +119,8 @@ def _fits(loops: tuple[Colours, ...], what: Seen) -> bool:
             return what in loops
 
 
-def _answers(looks: frozenset[Look], at: int) -> dict[tuple[Colours, ...], frozenset[Look]]:
-    """What the braider may say of a place, and the looks that fit. Of two loops on a finger she may name either."""
-    fitting: dict[tuple[Colours, ...], set[Look]] = {}
-    for look in looks:
-        for answer in _told(look[at]):
-            fitting.setdefault(answer, set()).add(look)
-    return {answer: frozenset(part) for answer, part in fitting.items()}
-
-
-def _told(loops: tuple[Colours, ...]) -> frozenset[tuple[Colours, ...]]:
-    alternatives: list[tuple[Colours, ...]] = [(held,) for held in loops]
-    return frozenset(alternatives or [()])
-
-
-def _best_finger(looks: frozenset[Look]) -> int | None:
-    """The place that leaves the fewest looks whatever the answer; of equals, the one with more answers."""
-    best: tuple[int, int, int] | None = None
-    for at in range(len(next(iter(looks), ()))):
-        answers = _answers(looks, at)
-        score = (max(map(len, answers.values())), -len(answers), at)
-        if score[0] < len(looks) and (best is None or score < best):
-            best = score
-    return None if best is None else best[2]
-
-
-def _questions(looks: frozenset[Look]) -> int:
-    """The most answers needed until no finger can tell more."""
-    at = _best_finger(looks)
-    return 0 if at is None else 1 + max(map(_questions, _answers(looks, at).values()))
+def _told(loops: tuple[Colours, ...], only_upper: bool) -> frozenset[Seen]:
+    """What a braider may truthfully say of a place. Of two loops on a finger she may name either."""
+    if not loops:
+        return frozenset([Empty()])
+    return frozenset(Upper(held.upper) if only_upper else held for held in loops)
