@@ -56,11 +56,11 @@ def best_question(looks: tuple[Look, ...], weights: tuple[float, ...], most_work
     tree = _Tree(tuple(merged), tuple(merged.values()), most_work)
     try:
         return tree.best()
-    except _TooMuchWork:
+    except _TooMuchWorkError:
         return tree.greedy()
 
 
-class _TooMuchWork(Exception):
+class _TooMuchWorkError(Exception):
     """The table is too large for an exhaustive search."""
 
 
@@ -90,7 +90,7 @@ class _Tree:
         self._means: dict[tuple[Part, int], tuple[float, int | None]] = {}
 
     def best(self) -> Asking:
-        """The optimum. Raises _TooMuchWork."""
+        """The optimum. Raises _TooMuchWorkError."""
         start = self._part(self._all, 0)
         depth = 0
         while not self._within(start, depth):
@@ -129,8 +129,8 @@ class _Tree:
         found = self._parts.get(part)
         if found is None:
             self._work -= counted
-            if self._work < 0:
-                raise _TooMuchWork
+            if counted and self._work < 0:
+                raise _TooMuchWorkError
             looks, asked = part
             found = []
             for question, masks in enumerate(self._columns):
@@ -205,14 +205,11 @@ class _Tree:
     def _weight(self, part: Part) -> float:
         """The weight of a part; a look that had several answers to what was asked is there with its share."""
         looks, asked = part
-        total = 0.0
-        for number, weight in enumerate(self._weights):
-            if looks >> number & 1:
-                for question, several in enumerate(self._several):
-                    if asked >> question & 1 and several >> number & 1:
-                        weight /= len(self._looks[number][question])
-                total += weight
-        return total
+        return sum(
+            weight / prod(len(answers) for at, answers in enumerate(look) if asked >> at & 1)
+            for number, (look, weight) in enumerate(zip(self._looks, self._weights, strict=True))
+            if looks >> number & 1
+        )
 
 
 def _masks(looks: Sequence[Look], at: int) -> list[int]:
