@@ -21,7 +21,7 @@ from companion.display.marks import Marks
 from companion.display.wrapping import wrapped
 from companion.practice.view import FingerView, View
 from companion.recipe.model import Colours
-from companion.recipe.places import BRAIDER_NAMES, Finger, Place, Side
+from companion.recipe.places import Finger, Place, Side
 
 FINGERS = len(Finger)
 NARROWEST, WIDEST = 5, 13
@@ -228,7 +228,7 @@ class _Painter:
 
     def _palm(self, place: Place, column: int, row: int) -> None:
         own = f"{place.side.value} hand".upper()
-        label = own if self.view.braiders == 1 else f"{BRAIDER_NAMES[place.braider - 1].upper()}: {own}"
+        label = own if self.view.braiders == 1 else f"{self.view.names[place.braider - 1].upper()}: {own}"
         edge = self.marks.palm * (self.plan.hand_columns - 2)
         self.canvas.put(column, row, f"{self.marks.palm_left}{edge}{self.marks.palm_right}", Style(dim=True))
         self.canvas.centred(column, self.plan.hand_columns, row, f" {label} ", Style(bold=True))
@@ -260,6 +260,6 @@ def _in_words(view: View, columns: int, rows: int, marks: Marks) -> list[Text]:
                 for finger in hand
                 if finger.loops or finger.place in view.active
             )
-            who = "" if view.braiders == 1 else f"{BRAIDER_NAMES[braider - 1]} "
+            who = "" if view.braiders == 1 else f"{view.names[braider - 1]} "
             lines += [Text(line, no_wrap=True) for line in wrapped(who + words, columns)]
     return lines[:rows]

@@ -1,10 +1,17 @@
-"""Colour names short enough for a narrow finger, each different from all others."""
+"""Short labels: colour names for a narrow finger, each different from all others, and the numbers of moves."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from rich.cells import cell_len, set_cell_size
+
+from companion.practice.view import View
+
+
+def moves_made(view: View) -> str:
+    """The number of the move of the cycle, or of the moves that are made together: "3", "3-4"."""
+    return f"{view.move - view.together + 1}-{view.move}" if view.together > 1 else str(view.move)
 
 
 def short_names(names: Sequence[str], columns: int) -> dict[str, str]:

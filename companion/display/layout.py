@@ -17,7 +17,9 @@ from companion.display import hands
 from companion.display.big_text import MIDDLING, block, fitted
 from companion.display.glyphs import has_glyphs, width
 from companion.display.key_table import NEXT_ASKED, legend, sayable
+from companion.display.labels import moves_made
 from companion.display.marks import Marks, marks
+from companion.display.own_moves import own_lines
 from companion.display.status import Status
 from companion.display.tables import level_bar
 from companion.display.wrapping import wrapped
@@ -72,7 +74,11 @@ def compose(view: View, status: Status, words: Callable[[Prompt], str], paper: P
         top, bottom = top[1:], bottom[:1]
     spare = paper.rows - len(top) - len(bottom)
     drawn = hands.draw(view, paper.columns, _rows_for_hands(view, spare), paper.marks, paper.colour_system)
-    move = _to_come(view, words(view.to_come), paper, spare - len(drawn))
+    room = spare - len(drawn)
+    own = own_lines(view, words, paper.columns, room - 1)
+    if not own and view.phase in QUIET_PHASES and not view.asks_next:
+        own = own_lines(view, words, paper.columns, room)  # they say all that the call says
+    move = [*_to_come(view, words(view.to_come), paper, room - len(own)), *own]
     gaps = _gaps(spare - len(drawn) - len(move))
     lines = [*top, *gaps[0], *move, *gaps[1], *drawn, *gaps[2], *bottom]
     return [_cut(line, paper) for line in lines[: paper.rows]]
@@ -116,10 +122,10 @@ def _header(view: View, paper: Paper) -> Text:
 
 
 def _counters(view: View, paper: Paper) -> list[Text]:
-    counts: tuple[tuple[str, int, int], ...] = (
+    counts: tuple[tuple[str, int | str, int], ...] = (
         ("CYCLE", view.cycle, view.cycles_in_repeat),
         ("REPEAT", view.repeat, 0),
-        ("MOVE", view.move, view.moves_in_cycle),
+        ("MOVE", moves_made(view), view.moves_in_cycle),
     )
     if view.stage.parts:
         counts = (("ROUND", view.cycles_done + 1, 0), counts[-1])
@@ -131,7 +137,7 @@ def _counters(view: View, paper: Paper) -> list[Text]:
     return [Text(set_cell_size(f" {words}", paper.columns), "bold reverse")]
 
 
-def _large_count(word: str, number: int, of: int) -> list[Text]:
+def _large_count(word: str, number: int | str, of: int) -> list[Text]:
     """A counter three rows high: the word, the number large, and what it counts up to."""
     digits = block(str(number), MIDDLING)
     after = [""] * len(digits)

@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable
 from typing import TextIO
 
+from companion.display.labels import moves_made
 from companion.practice.view import View
 
 
@@ -60,10 +61,12 @@ class PlainLines:
 
     def move(self, view: View) -> None:
         """Move of the cycle, cycle of the repeat, repeat."""
-        self.line(
-            "move",
-            f"{view.move}/{view.moves_in_cycle} cycle: {view.cycle}/{view.cycles_in_repeat} repeat: {view.repeat}",
-        )
+        cycle = f"cycle: {view.cycle}/{view.cycles_in_repeat} repeat: {view.repeat}"
+        self.line("move", f"{moves_made(view)}/{view.moves_in_cycle} {cycle}")
+
+    def own(self, name: str, text: str) -> None:
+        """What one of several braiders does by herself in these moves."""
+        self.line("own", f"{name}: {text}")
 
     def line(self, kind: str, text: str) -> None:
         """Write ``kind: text`` as one line."""

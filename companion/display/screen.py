@@ -7,15 +7,17 @@ can't place a cursor (TERM=dumb), or an output that is none, gets the changed li
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from rich.console import Console, Group
 from rich.text import Text
 
 from companion.display.key_table import NEXT_ASKED, legend, sayable
+from companion.display.labels import moves_made
 from companion.display.layout import Paper, compose
 from companion.display.leaving import call_when_leaving, forget
+from companion.display.own_moves import own_texts
 from companion.display.status import Status
 from companion.display.wrapping import NO_BREAK
 from companion.practice.prompt import Prompt
@@ -60,7 +62,7 @@ class Screen:
                 picture = Group(*compose(view, status, self._words, paper))
                 self._guarded(lambda: self._draw(picture))
             else:
-                changed = self._changed(in_lines(view, status, to_come), paper)
+                changed = self._changed(in_lines(view, status, to_come, own_texts(view, self._words)), paper)
                 self._guarded(lambda: self._write(changed))
 
     def close(self) -> None:
@@ -115,13 +117,14 @@ def paper_of(console: Console) -> Paper:
     return Paper(size.width, size.height, console.options.ascii_only, colours)
 
 
-def in_lines(view: View, status: Status, to_come: str) -> list[str]:
-    """The same in words, for outputs that can't be drawn on."""
+def in_lines(view: View, status: Status, to_come: str, own: Sequence[tuple[str, str]] = ()) -> list[str]:
+    """The same in words, for outputs that can't be drawn on; ``own``: braiders' names and their own moves."""
     lines = [
         f"{view.title}: {view.phase}",
         f"cycle {view.cycle} of {view.cycles_in_repeat}, repeat {view.repeat}, "
-        f"move {view.move} of {view.moves_in_cycle}: {to_come}",
+        f"move {moves_made(view)} of {view.moves_in_cycle}: {to_come}",
     ]
+    lines += [f"{name}: {text}" for name, text in own]
     keys = status.keys or legend(sayable(view)).replace(NO_BREAK, " ")
     question = NEXT_ASKED if view.asks_next else ""
     return lines + [text for text in (status.heard_words, question, status.note, keys) if text]

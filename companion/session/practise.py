@@ -154,7 +154,7 @@ def run(
     keys: queue.SimpleQueue[Pressed] = queue.SimpleQueue()
     in_files = isinstance(world, SoundFiles)
     plain = not on_screen(options)
-    with _ending_signals() as stopped, PlainShown() if plain else ScreenShown(book) as shown:
+    with _ending_signals() as stopped, PlainShown(book) if plain else ScreenShown(book) as shown:
         for note in notes:
             shown.note(note)
         mouth = Mouth(voice, world.player, shown.note)

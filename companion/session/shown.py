@@ -11,6 +11,7 @@ from rich.console import Console
 
 from companion.display.key_table import NEXT_ASKED
 from companion.display.keys import Keys, Pressed
+from companion.display.own_moves import own_texts
 from companion.display.plain import PlainLines
 from companion.display.screen import Screen
 from companion.display.status import Ear, Status
@@ -22,8 +23,9 @@ from companion.speaking.phrasebook import Phrasebook
 class PlainShown:
     """One line for each event. ``gone``: nobody reads them any more."""
 
-    def __init__(self) -> None:
+    def __init__(self, phrasebook: Phrasebook) -> None:
         self._lines = PlainLines.to(sys.stdout)
+        self._words = phrasebook.text
         self._place: tuple[int, int, int] | None = None
         self._asks_next = False
 
@@ -46,6 +48,8 @@ class PlainShown:
         if place != self._place:
             self._place = place
             self._lines.move(view)
+            for name, text in own_texts(view, self._words):
+                self._lines.own(name, text)
         if view.asks_next and not self._asks_next:
             self._lines.note(NEXT_ASKED)
         self._asks_next = view.asks_next
