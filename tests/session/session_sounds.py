@@ -80,15 +80,21 @@ class Script:
     words: tuple[Spoken, ...]
 
 
-def write_script(path: Path, *parts: str | float, voice: str = "slt") -> Script:
-    """A WAV of words (texts) and pauses (seconds), in order, over a faint hiss as a quiet room has it."""
+def write_script(path: Path, *parts: str | float | tuple[str, str], voice: str = "slt") -> Script:
+    """A WAV of words (texts) and pauses (seconds), in order, over a faint hiss as a quiet room has it.
+
+    A word of another voice is a text with that voice.
+    """
     pieces: list[Sound] = []
     words: list[Spoken] = []
     at = 0
     for part in parts:
-        piece = word(part, voice) if isinstance(part, str) else np.zeros(round(part * RATE_HZ), np.int16)
-        if isinstance(part, str):
-            words.append(Spoken(part, at / RATE_HZ + EDGE_S, (at + len(piece)) / RATE_HZ - EDGE_S))
+        if isinstance(part, float | int):
+            piece = np.zeros(round(part * RATE_HZ), np.int16)
+        else:
+            text, by = part if isinstance(part, tuple) else (part, voice)
+            piece = word(text, by)
+            words.append(Spoken(text, at / RATE_HZ + EDGE_S, (at + len(piece)) / RATE_HZ - EDGE_S))
         pieces.append(piece)
         at += len(piece)
     hiss = np.random.default_rng(1).normal(0, 8, at)
