@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from companion.practice.group_wording import Row, call, together
 from companion.practice.lesson import Lesson, Rating
 from companion.practice.parts import Kind, Part
 from companion.practice.prompt import Number, Phrase, Prompt
 from companion.practice.wording import STOP, phrases
-from companion.recipe.places import BRAIDER_NAMES
 
 GREETING = phrases("lesson_greeting")
 ONCE_MORE = phrases("lesson_once_more")
@@ -17,8 +17,12 @@ def part_name(lesson: Lesson, part: Part) -> Prompt:
     """What a part is called: "Left hand." """
     if part.kind is Kind.EXCHANGE:
         return phrases("lesson_exchange")
-    braider = () if lesson.recipe.braiders == 1 else (f"braider_{BRAIDER_NAMES[part.braider - 1]}",)
-    return phrases(*braider, f"hand_{part.side.value}")
+    braiders = lesson.recipe.braiders
+    if braiders == 1:
+        return phrases(f"hand_{part.side.value}")
+    hands = part.hands or ((part.side, part.braider),)
+    named = [Row(frozenset({who}), Prompt((call(who), Phrase(f"hand_{side.value}")))) for side, who in hands]
+    return together(named, braiders)
 
 
 def title(lesson: Lesson) -> Prompt:

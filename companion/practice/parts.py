@@ -1,17 +1,19 @@
 """A cycle cut into parts that can be taught one by one: the takes of one hand, of the other, the exchange.
 
-A shift or a tightening belongs to what it follows. A part that leaves the loops on the fingers on which it found
-them, and finds them as the cycle does, can be made by itself as often as one likes; another one can only be met in
-its place in the cycle.
+A shift or a tightening belongs to what it follows, and what several braiders make together is in one part. A part that
+leaves the loops on the fingers on which it found them, and finds them as the cycle does, can be made by itself as often
+as one likes; another one can only be met in its place in the cycle.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from companion.loops.hands import Hands, loaded
 from companion.loops.moves import make
+from companion.loops.together import groups
 from companion.recipe.model import Action, Colourway, Exchange, Pass, Recipe, Take, Turn
 from companion.recipe.places import Place, Side
 
@@ -29,7 +31,7 @@ class Part:
     """Moves of the cycle, ``first`` to ``last``, counted from 1.
 
     ``side`` and ``braider`` of the hand that works (of an exchange: of its mover). ``by_itself``: it can be made over
-    and over, without the rest of the cycle.
+    and over, without the rest of the cycle. ``hands``: side and braider of every hand that works at the same time.
     """
 
     first: int
@@ -38,6 +40,7 @@ class Part:
     side: Side
     braider: int
     by_itself: bool
+    hands: tuple[tuple[Side, int], ...] = ()
 
     @property
     def moves(self) -> range:
@@ -52,24 +55,43 @@ class Part:
 
 def teachable_parts(recipe: Recipe) -> tuple[Part, ...]:
     """The parts of a cycle in their order; every move belongs to one. Raises MoveError where a move can't be made."""
-    starts: list[tuple[int, Kind, Place]] = []
-    for number, move in enumerate(recipe.cycle, start=1):
-        begun = _worker(move.action)
-        if begun is None:
+    starts: list[_Start] = []
+    for first, size in _groups(recipe):
+        begun = [_worker(move.action) for move in recipe.cycle[first - 1 : first - 1 + size]]
+        working = [worker for worker in begun if worker is not None]
+        if not working:
             continue
-        kind, place = begun
-        if not starts or _differs(starts[-1], kind, place):
-            starts.append((number, kind, place))
+        start = _Start(first, working[0][0], tuple((place.side, place.braider) for _, place in working))
+        if not starts or (starts[-1].kind, starts[-1].hands) != (start.kind, start.hands):
+            starts.append(start)
     if not starts:
-        starts.append((1, Kind.HAND, loaded(recipe).loops[0].place))
+        place = loaded(recipe).loops[0].place
+        starts.append(_Start(1, Kind.HAND, ((place.side, place.braider),)))
     # What comes before the first worker belongs to it.
-    firsts = [1, *(number for number, _, _ in starts[1:])]
+    firsts = [1, *(start.first for start in starts[1:])]
     lasts = [number - 1 for number in firsts[1:]] + [len(recipe.cycle)]
     hands = _hands(recipe)
     return tuple(
-        Part(first, last, kind, place.side, place.braider, _closes(hands, first, last))
-        for first, last, (_, kind, place) in zip(firsts, lasts, starts, strict=True)
+        Part(first, last, start.kind, *start.hands[0], _closes(hands, first, last), start.hands)
+        for first, last, start in zip(firsts, lasts, starts, strict=True)
     )
+
+
+@dataclass(frozen=True)
+class _Start:
+    """The move, from 1, with which a part begins, and the hands that work in it."""
+
+    first: int
+    kind: Kind
+    hands: tuple[tuple[Side, int], ...]
+
+
+def _groups(recipe: Recipe) -> Iterator[tuple[int, int]]:
+    """The first move of each group of moves that are made together, from 1, and how many they are."""
+    first = 1
+    for size in groups(recipe):
+        yield first, size
+        first += size
 
 
 def joined(recipe: Recipe, parts: tuple[Part, ...]) -> Part:
@@ -97,11 +119,6 @@ def _worker(action: Action) -> tuple[Kind, Place] | None:
         case Exchange(mover=place):
             return Kind.EXCHANGE, place
     return None
-
-
-def _differs(last: tuple[int, Kind, Place], kind: Kind, place: Place) -> bool:
-    _, last_kind, last_place = last
-    return kind is not last_kind or (place.side, place.braider) != (last_place.side, last_place.braider)
 
 
 def _hands(recipe: Recipe) -> list[Hands]:

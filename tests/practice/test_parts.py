@@ -21,6 +21,15 @@ def test_a_double_cord_is_learnt_as_one_hand_the_other_and_the_exchange(shipped)
     assert all(part.by_itself for part in parts)
 
 
+def test_two_braiders_learn_what_they_do_together(shipped):
+    parts = teachable_parts(shipped["ten-loop-open-edge-two-braiders"])
+    assert [(part.key, part.kind, part.hands) for part in parts] == [
+        ("1-4", Kind.HAND, ((Side.RIGHT, 1), (Side.LEFT, 2))),
+        ("5-8", Kind.HAND, ((Side.LEFT, 1), (Side.RIGHT, 2))),
+        ("9-10", Kind.EXCHANGE, ((Side.LEFT, 2),)),
+    ]
+
+
 def test_the_takes_of_a_five_loop_cord_leave_the_loops_on_other_fingers_so_neither_hand_is_made_by_itself(shipped):
     parts = teachable_parts(shipped["five-loop-square"])
     assert [(part.key, part.side, part.by_itself) for part in parts] == [

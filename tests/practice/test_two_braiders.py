@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 
 from companion.loops.together import groups
-from companion.practice import talk
+from companion.practice import lesson_talk, talk
 from companion.practice.commands import Command
 from companion.practice.events import Elapsed, Heard, Say, Spoken, Uttered
+from companion.practice.lesson import planned
 from companion.practice.position import Position
 from companion.practice.prompt import ALL, Prompt
 from companion.practice.state import Pace, Phase, Plan
@@ -293,6 +294,13 @@ class TestNextFromEither:
     def test_who_braids_alone_is_asked_as_before(self, sitting: Sit) -> None:
         session = sitting().hear("next").tell(word(after_next_s=0.2))
         assert session.state.doubting
+
+
+def test_a_part_of_a_lesson_is_called_by_the_hands_that_work(shipped: dict[str, Recipe], text: Text) -> None:
+    lesson = planned(shipped[PAIR])
+    names = [text(lesson_talk.part_name(lesson, part)) for part in lesson.parts]
+    assert names[:2] == ["Near hands.", "Far hands."]
+    assert len(names) == 3
 
 
 def test_every_prompt_of_the_cycle_is_one_of_its_groups(shipped: dict[str, Recipe], pair: Sit) -> None:
