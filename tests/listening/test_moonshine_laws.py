@@ -59,7 +59,7 @@ def test_the_commands_of_the_scene_are_heard(heard: list[Hearing]) -> None:
 @given(cuts=st.lists(st.integers(1, 250_000), max_size=300))
 @example(cuts=list(range(800, 250_000, 800)))
 @example(cuts=list(range(37, 250_000, 1_111)))
-@settings(max_examples=6, phases=UNSHRUNK)
+@settings(max_examples=3, phases=UNSHRUNK)
 def test_any_cutting_of_the_sound_into_blocks_hears_the_same(
     cuts: list[int], recogniser: MoonshineRecogniser, english: Vocabulary, scene: np.ndarray, heard: list[Hearing]
 ) -> None:
@@ -73,7 +73,7 @@ def test_any_cutting_of_the_sound_into_blocks_hears_the_same(
 
 @pytest.mark.slow
 @given(before=st.floats(0, 8), after=st.floats(0, 4), seed=st.integers(50, 99))
-@settings(max_examples=5, phases=UNSHRUNK)
+@settings(max_examples=4, phases=UNSHRUNK)
 def test_silence_before_and_after_changes_nothing_but_the_times(
     before: float,
     after: float,

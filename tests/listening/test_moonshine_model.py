@@ -124,7 +124,7 @@ def test_the_wording_said_is_the_likeliest(
 
 @pytest.mark.slow
 @given(data=st.data())
-@settings(max_examples=15)
+@settings(max_examples=10)
 def test_the_probabilities_of_all_wordings_add_up_to_one_at_most(
     data: st.DataObject, network: Network, scorer: WordingScorer, english: Vocabulary, flite: Say
 ) -> None:
