@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import beat, steps, talk
+from companion.practice import beat, coach, cue_talk, steps, talk
+from companion.practice.cues import Stumble
 from companion.practice.doubt import ANSWER_WITHIN_S
-from companion.practice.events import Ask, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
+from companion.practice.events import Ask, CueTick, Effect, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
+from companion.practice.move_time import STARTED
 from companion.practice.position import Position
-from companion.practice.prompt import Prompt
+from companion.practice.prompt import SILENCE, Prompt
 from companion.practice.state import NO_WAIT, SPEED_STEPS, Before, Phase, State
 from companion.practice.transitions import Outcome
 
@@ -27,7 +29,7 @@ def greet(state: State) -> Outcome:
     """The first words: the offer to carry on where the last session stopped, or how to load the loops."""
     if state.plan.stopped_at.prompted:
         return _offer(state)
-    return _load(state, Prompt(()) if state.plan.brief else talk.greeting(state))
+    return _load(state, SILENCE if state.plan.brief else talk.greeting(state))
 
 
 def _offer(state: State) -> Outcome:
@@ -99,23 +101,35 @@ def advance(state: State) -> Outcome:
     """The move under way is made; the following one is spoken."""
     plan, position = state.plan, state.position
     ends_cycle = position.under_way and position.prompted % plan.moves == 0
-    count = talk.count(state) if ends_cycle else Prompt(())
+    before = Before(state.phase, position, state.last, state.coaching)
+    state = coach.made(state)
     if plan.goal_moves and position.prompted >= plan.goal_moves:
-        return _complete(state, count)
-    before = Before(state.phase, position, state.last)
-    position = steps.forward(plan, position)
-    prompt = talk.move(plan, position.to_come)
-    state = replace(state, phase=Phase.BRAIDING, position=position, last=(prompt,), before_next=before)
-    kept = beat.kept(state) if ends_cycle else ()
-    return state, (Record("next", position), *kept, Show(), *_say(count, prompt))
+        return _complete(state, talk.count(state) if ends_cycle else SILENCE)
+    count = talk.count(state) if ends_cycle and not cue_talk.by_cycles(state) else SILENCE
+    position = coach.forward(state, position)
+    state = replace(state, phase=Phase.BRAIDING, position=position, before_next=before, move_time=STARTED)
+    state = replace(state, last=(cue_talk.in_force(state),))
+    kept: tuple[Effect, ...] = ()
+    if ends_cycle:
+        state, kept = coach.keep_levels(state)
+        kept = (*beat.kept(state), *kept)
+    # What can wait is kept once the words sound.
+    return state, (Record("next", position), Show(), *_say(count), *_cue(state), *kept)
+
+
+def _cue(state: State) -> tuple[Effect, ...]:
+    """The words for the moves under way: as many as she needs."""
+    cue = cue_talk.cue(state)
+    return _say(cue) if cue.parts else (CueTick(),)
 
 
 def _complete(state: State, count: Prompt) -> Outcome:
-    state = replace(state, phase=Phase.ENDED, position=Position(state.position.prompted))
+    state, kept = coach.keep_all(replace(state, phase=Phase.ENDED, position=Position(state.position.prompted)))
     return state, (
         Record("completed", state.position),
         Show(),
         *_say(count, talk.ALL_DONE, talk.report(state)),
+        *kept,
         End(Ending.COMPLETED),
     )
 
@@ -129,25 +143,48 @@ def undo(state: State) -> Outcome:
         return state, _say(talk.NOTHING_TO_UNDO)
     if state.before_next is not None:
         return _take_back(state, state.before_next)
+    if cue_talk.whole_cycle_is_under_way(state):
+        return _undo_cycle(state)
     plan, position = state.plan, state.position
-    undo = talk.undo(plan, position.prompted, len(steps.withdrawn(plan, position)))
+    withdrawn = steps.withdrawn(plan, position)
+    undo = talk.undo(plan, position.prompted, len(withdrawn))
+    state = coach.stumbled(state, withdrawn, Stumble.BACK)
     state = replace(state, position=steps.backward(plan, position), last=(undo,))
     return state, (Record("back", state.position), Show(), *_say(undo))
 
 
+def _undo_cycle(state: State) -> Outcome:
+    """Where in the cycle her hands are only she knows: she undoes it to its beginning, and goes on move by move."""
+    moves = range(state.position.to_come, state.position.prompted + 1)
+    state = coach.stumbled(state, moves, Stumble.AGAIN)
+    coaching = replace(state.coaching, whole_cycle=False)
+    state = replace(state, position=Position(state.position.made), last=(cue_talk.UNDO_CYCLE,), coaching=coaching)
+    return state, (Record("back", state.position), Show(), *_say(cue_talk.UNDO_CYCLE))
+
+
 def _take_back(state: State, before: Before) -> Outcome:
     state = replace(state, phase=before.phase, position=before.position, last=before.last, before_next=None)
+    state = replace(state, coaching=before.coaching)
     return state, (Record("back", state.position), Show(), *_say(talk.AS_BEFORE + before.last[-1]))
 
 
 def again(state: State) -> Outcome:
-    """What "again" repeats: the last prompt, or the whole talk of loading."""
-    return state, (Record("again", state.position), *_say(*talk.repeated(state)))
+    """Said once more, and in full words; she needs to hear more of these moves."""
+    if state.phase is Phase.BRAIDING and not cue_talk.whole_cycle_is_under_way(state):
+        state = coach.stumbled(state, coach.under_way(state), Stumble.AGAIN)
+    return repeat(state)
+
+
+def repeat(state: State) -> Outcome:
+    """The last prompt in full words, or the whole talk of loading; of a whole cycle every move."""
+    whole = state.phase is Phase.BRAIDING and cue_talk.whole_cycle_is_under_way(state)
+    said = cue_talk.all_moves(state) if whole else talk.repeated(state)
+    return state, (Record("again", state.position), *_say(*said))
 
 
 def where(state: State) -> Outcome:
     """Place, move to come and hands; nothing changes."""
-    return state, (Record("where am I", state.position), *_say(*talk.where(state)))
+    return state, (Record("where am I", state.position), *_say(*cue_talk.where(state)))
 
 
 def pause(state: State) -> Outcome:
@@ -176,11 +213,11 @@ def accept(state: State) -> Outcome:
     plan, position = state.plan, state.position
     if plan.goal_cycles and position.made >= plan.goal_moves:
         plan = replace(plan, goal_cycles=position.made // plan.moves + plan.goal_cycles)
-    prompt = talk.move(plan, position.to_come)
-    position = steps.taken_up(plan, position)
-    state = replace(state, plan=plan, phase=Phase.BRAIDING, position=position, last=(prompt,))
-    hands = Prompt(()) if plan.brief else talk.hands(state)
-    return state, (Record("carry on", state.position), Show(), *_say(talk.GOING_ON, hands, prompt))
+    taken_up = coach.forward(state, Position(position.made))
+    state = replace(state, plan=plan, phase=Phase.BRAIDING, position=taken_up, move_time=STARTED)
+    state = replace(state, last=(cue_talk.in_force(state),))
+    hands = SILENCE if plan.brief else talk.hands(state)
+    return state, (Record("carry on", state.position), Show(), *_say(talk.GOING_ON, hands), *_cue(state))
 
 
 def ask_to_finish(state: State) -> Outcome:
@@ -196,8 +233,14 @@ def ask_again(state: State) -> Outcome:
 
 def finish(state: State) -> Outcome:
     """The end that she asked for, with what was done."""
-    state = replace(state, phase=Phase.ENDED)
-    return state, (Record("finish", state.position), Show(), *_say(talk.report(state)), End(Ending.FINISHED))
+    state, kept = coach.keep_all(replace(state, phase=Phase.ENDED))
+    return state, (Record("finish", state.position), Show(), *_say(talk.report(state)), *kept, End(Ending.FINISHED))
+
+
+def close(state: State) -> Outcome:
+    """The end that came from outside: nothing can be said any more."""
+    state, kept = coach.keep_all(replace(state, phase=Phase.ENDED))
+    return state, (Record("closed", state.position), *kept, End(Ending.CLOSED))
 
 
 def _change_speed(state: State, change: int) -> Outcome:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from companion.practice.cues import RECENT_TIMES, STEADY_MAKES, Coaching, Level, Skill, beginner
@@ -42,6 +42,14 @@ def _settled(kept: Coaching, now: Coaching) -> tuple[Keep, ...]:
     if kept.whole_cycle != now.whole_cycle:
         effects.append(Keep(WORDS, WHOLE_CYCLE, YES if now.whole_cycle else ""))
     return tuple(effects)
+
+
+def after(kept: Coaching, now: Coaching, told: Iterable[Keep]) -> Coaching:
+    """What is kept once these facts of the present coaching have been told."""
+    for effect in told:
+        if effect.kind == LEVEL:
+            kept = kept.with_skill(int(effect.key), now.skill(int(effect.key)))
+    return replace(kept, pinned=now.pinned, whole_cycle=now.whole_cycle)
 
 
 def restored(

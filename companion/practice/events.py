@@ -125,6 +125,11 @@ class Tick:
 
 
 @dataclass(frozen=True)
+class CueTick:
+    """A soft tap in place of a move's words, after all that was asked for before; Spoken follows as after a Say."""
+
+
+@dataclass(frozen=True)
 class Say:
     """Say a prompt, after all that was asked for before."""
 
@@ -188,4 +193,4 @@ class End:
     how: Ending
 
 
-Effect = Confirm | Ask | Tick | Say | Hush | Show | Record | Keep | Wait | Speed | Note | End
+Effect = Confirm | Ask | Tick | CueTick | Say | Hush | Show | Record | Keep | Wait | Speed | Note | End

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.loops.hands import Hands
 from companion.loops.together import touched
-from companion.practice import pace_talk, talk
+from companion.practice import cue_talk, pace_talk, talk
 from companion.practice.group_talk import own_moves, own_undoing
 from companion.practice.prompt import SILENCE, Prompt
 from companion.practice.state import Phase, State
@@ -37,6 +37,7 @@ def glance(state: State) -> View:
         active=_active(state),
         pace=plan.pace.value,
         speed=SPEED_NAMES[state.speed],
+        words=level(state.coaching, position.to_come).value,
         asks_next=state.doubting and state.phase is not Phase.ENDED,
         question=_question(state),
         together=max(position.under_way, 1),
@@ -85,4 +86,4 @@ def _to_come(state: State) -> Prompt:
         return talk.GOODBYE
     if state.phase is Phase.BRAIDING and not state.position.under_way:
         return state.last[-1]  # how to undo, for those who can't hear it
-    return talk.move(state.plan, state.position.to_come)
+    return cue_talk.in_force(state)

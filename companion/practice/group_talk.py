@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from companion.loops.together import braiders_of
 from companion.practice.group_wording import Row, without_call
@@ -15,8 +15,12 @@ from companion.recipe.model import Move
 
 def rows(plan: Plan, number: int) -> list[Row]:
     """The move of that number, from 1 over all cycles, and those that are made together with it after it."""
-    moves = [plan.move(made) for made in made_together(plan, number)]
-    return [_row(plan, move, move_prompt(plan.recipe, move)) for move in moves]
+    return worded(plan, number, lambda made: move_prompt(plan.recipe, plan.move(made)))
+
+
+def worded(plan: Plan, number: int, words: Callable[[int], Prompt]) -> list[Row]:
+    """The same in other words: ``words`` gives those of a move by its number."""
+    return [_row(plan, plan.move(made), words(made)) for made in made_together(plan, number)]
 
 
 def undo_rows(plan: Plan, numbers: Iterable[int]) -> list[Row]:

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from companion.practice import acts, beat, pace_acts
+from companion.practice import acts, beat, coach, pace_acts
 from companion.practice.commands import Command
+from companion.practice.cues import Level, beginner, pinned
 from companion.practice.doubt import (
     AT_THE_LOOPS,
     MEANT,
@@ -28,8 +29,6 @@ from companion.practice.events import (
     Closed,
     Confirm,
     Elapsed,
-    End,
-    Ending,
     Event,
     Fault,
     Heard,
@@ -39,13 +38,15 @@ from companion.practice.events import (
     Spoken,
     Unsure,
 )
-from companion.practice.state import NO_WAIT, Phase, Plan, State
+from companion.practice.move_time import MoveTime, all_said, stopped
+from companion.practice.state import NO_WAIT, Pace, Phase, Plan, State
 from companion.practice.transitions import Act, Outcome, Row, table
 
 
 def begin(plan: Plan) -> State:
     """A session that has not been told anything yet; it stands where the last one stopped."""
-    return State(plan, position=plan.stopped_at, began_at=plan.stopped_at)
+    coaching = plan.coaching or pinned(beginner(plan.moves), Level.FULL)
+    return State(plan, position=plan.stopped_at, began_at=plan.stopped_at, coaching=coaching, kept=plan.coaching)
 
 
 def step(state: State, event: Event) -> Outcome:
@@ -63,8 +64,8 @@ def step(state: State, event: Event) -> Outcome:
             return acts.help_hearing(state, event.at_s) if help_is_due(state, event.at_s) else (state, ())
         case Begun() if state.phase is Phase.STARTING:
             return acts.greet(state)
-        case Spoken():
-            return acts.spoken(state)
+        case Spoken(at_s):
+            return acts.spoken(replace(state, move_time=all_said(state.move_time, at_s)))
         case Elapsed(wait) if wait != NO_WAIT and wait == state.pace_wait:
             return pace_acts.beat_due(state)
         case Elapsed(wait) if wait != NO_WAIT and wait == state.pacing.half_wait:
@@ -76,7 +77,7 @@ def step(state: State, event: Event) -> Outcome:
         case Fault(sentence):
             return state, (Record("fault", state.position), Note(sentence))
         case Closed():
-            return replace(state, phase=Phase.ENDED), (Record("closed", state.position), End(Ending.CLOSED))
+            return acts.close(state)
     return state, ()
 
 
@@ -97,8 +98,9 @@ def _heard(state: State, heard: Heard) -> Outcome:
     before_next = state.before_next if withdraws_unmade(state, heard) else None
     # Whatever was to happen by itself waits until this has been answered.
     here = act is pace_acts.here
-    state = beat.heard(replace(acts.settled(state), pace_wait=NO_WAIT, before_next=before_next), command, here)
-    state, effects = act(state)
+    move_time = _time_until(state, heard)
+    state = replace(acts.settled(state), pace_wait=NO_WAIT, before_next=before_next, move_time=move_time)
+    state, effects = act(beat.heard(state, command, here))
     return beat.answered(state), (Hush(), Confirm(), *effects)
 
 
@@ -108,6 +110,12 @@ def _act(state: State, command: Command) -> Act | None:
         return pace_acts.here
     transition = TRANSITIONS.get((state.phase, command))
     return None if transition is None else transition.act
+
+
+def _time_until(state: State, heard: Heard) -> MoveTime:
+    """How long the move took, if this says that it is made, of itself and at her own pace."""
+    tells = heard.command is Command.NEXT and not state.doubting and state.plan.pace is Pace.STEP
+    return stopped(state.move_time, heard.at_s) if tells else MoveTime()
 
 
 def _answered(state: State, answered: Answered) -> Outcome:
@@ -129,7 +137,7 @@ ROWS = (
     Row((Phase.LOADING,), (Command.NEXT, Command.YES, Command.CARRY_ON), acts.advance, (Phase.BRAIDING,)),
     Row((Phase.BRAIDING,), (Command.NEXT,), acts.advance, (Phase.BRAIDING, Phase.ENDED)),
     Row((Phase.BRAIDING,), (Command.BACK, Command.NO), acts.undo, (Phase.BRAIDING, Phase.LOADING)),
-    Row((Phase.BRAIDING,), (Command.CARRY_ON,), acts.again),
+    Row((Phase.BRAIDING,), (Command.CARRY_ON,), acts.repeat),
     Row((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING), (Command.AGAIN,), acts.again),
     Row((*AWAKE, Phase.ASKING), (Command.WHERE,), acts.where),
     Row((Phase.LOADING, Phase.BRAIDING), (Command.PAUSE,), acts.pause, (Phase.PAUSED,)),
@@ -151,6 +159,7 @@ ROWS = (
     Row(AWAKE, (Command.SLOWER,), acts.slower),
     Row(AWAKE, (Command.FASTER,), acts.faster),
     *pace_acts.ROWS,
+    *coach.ROWS,
 )
 
 TRANSITIONS = table(ROWS)

@@ -9,6 +9,8 @@ from functools import cached_property
 
 from companion.loops.cycle import colour_repeat, hands_after
 from companion.loops.hands import Hands
+from companion.practice.cues import Coaching, beginner
+from companion.practice.move_time import MoveTime
 from companion.practice.pacing import Pacing
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
@@ -49,6 +51,8 @@ class Plan:
     ``adapts``: the beat of the timed pace follows hers. ``her_pace_s``: her time per move as earlier sittings know it,
     0: they don't. ``ticks``: the beat is heard. ``still_after_s``: how long a silence is too long; 0: none is, None: as
     pacing.py says.
+    ``coaching``: how much is said of each move, from which it fades and which is kept; None: everything in full words,
+    until she wants it otherwise, and nothing is kept. ``counts_by_tick``: a tick instead of a move's number.
     """
 
     recipe: Recipe
@@ -63,6 +67,8 @@ class Plan:
     brief: bool = False
     stopped_at: Position = field(default_factory=Position)
     names: tuple[str, ...] = BRAIDER_NAMES
+    coaching: Coaching | None = None
+    counts_by_tick: bool = False
 
     @cached_property
     def cycles_in_repeat(self) -> int:
@@ -103,6 +109,7 @@ class Before:
     phase: Phase
     position: Position
     last: tuple[Prompt, ...]
+    coaching: Coaching
     said: bool = False
 
 
@@ -115,6 +122,8 @@ class State:
     move, ``doubt_wait`` of the one whose end drops a doubtful "next". ``doubting``: such a "next" has been asked about.
     ``before_next``: what a "back" at once restores; None when the move may have been made, and at the start.
     ``at_s``: the latest moment that is known. ``pacing``: the beat, and her own pace.
+    ``coaching``: how much is said of each move; ``kept``: what of it is on disk, None where none is to be.
+    ``move_time``: how long the move under way is taking.
     ``unsure_at_s``, ``helped_at_s``: moments at which something unclear was heard, and help was given.
     """
 
@@ -132,5 +141,8 @@ class State:
     before_next: Before | None = None
     at_s: float | None = None
     pacing: Pacing = field(default_factory=Pacing)
+    coaching: Coaching = field(default_factory=lambda: beginner(1))
+    kept: Coaching | None = None
+    move_time: MoveTime = field(default_factory=MoveTime)
     unsure_at_s: tuple[float, ...] = ()
     helped_at_s: float = -math.inf

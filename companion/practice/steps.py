@@ -7,6 +7,8 @@ left in their midst. Positions count moves all the same.
 
 from __future__ import annotations
 
+from itertools import accumulate
+
 from companion.loops.together import groups
 from companion.practice.position import Position
 from companion.practice.state import Plan
@@ -15,6 +17,17 @@ from companion.practice.state import Plan
 def made_together(plan: Plan, number: int) -> tuple[int, ...]:
     """The move of that number, from 1 over all cycles, and those after it that are made with it."""
     return tuple(range(number, _group(plan, number)[1] + 1))
+
+
+def number_in_cycle(plan: Plan, number: int) -> int:
+    """Which step of its cycle the move of that number belongs to, from 1."""
+    last = _group(plan, number)[1] - (number - 1) // plan.moves * plan.moves
+    return list(accumulate(groups(plan.recipe))).index(last) + 1
+
+
+def in_a_cycle(plan: Plan) -> int:
+    """How many steps a cycle has."""
+    return len(groups(plan.recipe))
 
 
 def forward(plan: Plan, position: Position) -> Position:

@@ -22,6 +22,7 @@ from companion.practice.events import (
     Begun,
     Closed,
     Confirm,
+    CueTick,
     Effect,
     Elapsed,
     End,
@@ -226,6 +227,8 @@ class Session(Generic[S]):
                 self._mouth.ask()
             case Tick(light):
                 self._mouth.tick(light)
+            case CueTick():
+                self._mouth.cue_tick()
             case Hush():
                 self._mouth.hush()
             case Say(prompt):

@@ -62,6 +62,11 @@ class Mouth:
         self._unfinished = True
         self._play(asking_tone())
 
+    def cue_tick(self) -> None:
+        """The soft tap that stands for a move's words, after what is still being said."""
+        self._unfinished = True
+        self._play(np.concatenate([_silence(GAP_AFTER_TONE_S), beat_tick()]))
+
     def say(self, prompt: Prompt) -> str:
         """Say a prompt after what is still being said; the text for the screen."""
         self._unfinished = True
