@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import pacing
+from companion.practice import pacing, steps
 from companion.practice.commands import Command
 from companion.practice.events import Answered, Effect, Event, Heard, Keep, Say, Tick, Unsure, Wait
 from companion.practice.state import NO_WAIT, PACE_FACTOR_PER_STEP, Pace, Phase, State
@@ -48,7 +48,9 @@ def heard(state: State, command: Command, goes_on: bool = False) -> State:
         late = command in (Command.AGAIN, Command.BACK) and state.phase is Phase.BRAIDING
         return with_beat(state, pacing.eased(beat_s(state))) if late and state.plan.adapts else state
     if now_s is not None and before.moved_s is not None and state.phase is Phase.BRAIDING:
-        took_s = now_s - before.moved_s
+        # With one prompt for a whole cycle, its time is that of all its steps.
+        whole = state.position.under_way == state.plan.moves
+        took_s = (now_s - before.moved_s) / (steps.in_a_cycle(state.plan) if whole else 1)
         state = _paced(state, took=pacing.with_time(before.took, took_s))
         if state.plan.adapts and state.pacing.took != before.took:
             state = with_beat(state, pacing.drawn(beat_s(state), took_s))

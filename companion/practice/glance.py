@@ -37,7 +37,7 @@ def glance(state: State) -> View:
         active=_active(state),
         pace=plan.pace.value,
         speed=SPEED_NAMES[state.speed],
-        words=level(state.coaching, position.to_come).value,
+        words=cue_talk.step_level(state).value,
         asks_next=state.doubting and state.phase is not Phase.ENDED,
         question=_question(state),
         together=max(position.under_way, 1),
@@ -71,6 +71,8 @@ def _active(state: State) -> tuple[Place, ...]:
 
 def _own_moves(state: State) -> tuple[tuple[int, Prompt], ...]:
     """What each of several braiders does in the step to come, or undoes; nothing where a question is open."""
+    if cue_talk.whole_cycle_is_under_way(state):
+        return ()
     if state.plan.recipe.braiders == 1 or state.phase not in (Phase.LOADING, Phase.BRAIDING, Phase.PAUSED):
         return ()
     undoes = state.phase is Phase.BRAIDING and not state.position.under_way

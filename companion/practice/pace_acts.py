@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from companion.practice import acts, beat, pace_talk, pacing
 from companion.practice.commands import Command
 from companion.practice.events import Keep, Say, Show, Tick
+from companion.practice.move_time import MoveTime
 from companion.practice.state import Phase, State
 from companion.practice.transitions import Outcome, Row
 
@@ -16,7 +19,7 @@ def beat_due(state: State) -> Outcome:
     """A beat: the move under way is taken for made and the next one comes, unless it was silent for too long."""
     if beat.too_quiet(state):
         return still_there(beat.wondering(state, True))
-    state, effects = acts.advance(acts.settled(beat.beaten(state)))
+    state, effects = acts.advance(acts.settled(replace(beat.beaten(state), move_time=MoveTime())))
     return state, beat.ticked(state, effects)
 
 

@@ -24,15 +24,15 @@ class FingerView:
 class View:
     """A session at a glance.
 
-    Moves, cycles and repeats count from 1 (move 0: nothing has been said yet). ``fingers`` holds all
-    places from left to right, as they are before the move to come. ``active`` are the places that
-    the move to come touches. ``goal_cycles`` is 0 where no goal is set. ``words``: how much is said
-    of the move to come (the value of a Level). ``asks_next``: a doubtful "next" is open, and yes or next would mean it. ``question``: what the session has asked of her and waits for, else empty;
-    ``answers``: what she can answer, in the order of the keys that stand for them (empty: a number, yes or no).
-    ``told``: her answers so far, and ``places_left``: how many places of the cord fit them, both while her place is
-    being found. ``stage``: what is being learnt in a lesson, with so many ``steady`` of the ``rounds`` that it takes.
-    ``move`` is the last of the moves that several braiders make ``together``;
-    ``own_moves`` is what each of them does by herself in these, ``names`` what they are called.
+    Moves, cycles and repeats count from 1 (move 0: nothing has been said yet). ``fingers`` holds all places from
+    left to right, as they are before the move to come. ``active`` are the places that the move to come touches.
+    ``goal_cycles`` is 0 where no goal is set. ``words``: how much is said of the move to come (the value of a
+    Level). ``asks_next``: a doubtful "next" is open, and yes or next would mean it. ``question``: what the session
+    has asked of her and waits for, else empty; ``answers``: what she can answer, in the order of the keys that
+    stand for them (empty: a number, yes or no). ``told``: her answers so far, and ``places_left``: how many places
+    of the cord fit them, both while her place is being found. ``stage``: what is being learnt in a lesson, with so
+    many ``steady`` of the ``rounds`` that it takes. ``move`` is the last of the moves that several braiders make
+    ``together``; ``own_moves`` is what each of them does by herself in these, ``names`` what they are called.
     """
 
     title: str
