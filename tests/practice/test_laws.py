@@ -17,11 +17,13 @@ from companion.loops.hands import Hands, loaded
 from companion.loops.moves import inverse, make
 from companion.practice import talk
 from companion.practice.commands import Command
+from companion.practice.cues import STEADY_MAKES, Coaching, Level, Skill
 from companion.practice.events import (
     Ask,
     Begun,
     Closed,
     Confirm,
+    CueTick,
     Elapsed,
     Ending,
     Event,
@@ -36,6 +38,7 @@ from companion.practice.events import (
 )
 from companion.practice.events import End as Over
 from companion.practice.glance import SPEED_NAMES, glance
+from companion.practice.move_time import MoveTime
 from companion.practice.pacing import Pacing
 from companion.practice.position import Position
 from companion.practice.sequencer import TRANSITIONS, begin, step
@@ -69,8 +72,19 @@ positions = st.builds(Position, st.integers(1, 70), st.booleans()) | st.just(Pos
 
 
 @st.composite
+def coachings(draw: st.DrawFn, moves: int) -> Coaching | None:
+    """None, or one for so many moves, each anywhere between full words and the count, some with cues of her own."""
+    if draw(st.booleans()):
+        return None
+    steady = st.integers(0, STEADY_MAKES - 1)
+    skills = [Skill(draw(st.sampled_from(Level)), draw(steady)) for _ in range(moves)]
+    cues = [draw(st.sampled_from(["", "ladder"])) for _ in range(moves)]
+    return Coaching(tuple(skills), tuple(cues), draw(st.none() | st.sampled_from(Level)), draw(st.booleans()))
+
+
+@st.composite
 def plans(draw: st.DrawFn) -> Plan:
-    """Any shipped cord in any of its colourways, begun or carried on, with and without a goal."""
+    """Any shipped cord in any of its colourways, begun or carried on, with and without a goal, coached or not."""
     cord = draw(st.sampled_from(CORDS))
     return Plan(
         cord,
@@ -79,6 +93,8 @@ def plans(draw: st.DrawFn) -> Plan:
         pace=draw(st.sampled_from(Pace)),
         brief=draw(st.booleans()),
         stopped_at=draw(positions),
+        coaching=draw(coachings(len(cord.cycle))),
+        counts_by_tick=draw(st.booleans()),
     )
 
 
@@ -115,7 +131,9 @@ def _assert_consistent(state: State) -> None:
     idle = state.phase is Phase.ENDED or isinstance(plan.move(position.to_come).action, Tighten)
     assert (view.active == ()) == idle
     if state.phase is Phase.BRAIDING and position.under_way:
-        assert view.to_come == talk.move(plan, position.to_come) == state.last[-1]
+        whole = position.under_way == plan.moves
+        assert view.to_come == state.last[-1]
+        assert whole or view.to_come == talk.move(plan, position.to_come)
         assert view.move == (position.prompted - 1) % plan.moves + 1
 
 
@@ -204,7 +222,7 @@ def test_an_answered_command_is_confirmed_first_and_an_idle_one_moves_nothing(
         answered = (before.phase, command) in TRANSITIONS
         assert (effects[:2] == (Hush(), Confirm())) == answered
         if answered:
-            assert any(isinstance(effect, Say) for effect in effects[2:])
+            assert any(isinstance(effect, Say | CueTick) for effect in effects[2:])
         elif isinstance(event, Heard):
             assert after == replace(before, doubting=after.doubting, doubt_wait=after.doubt_wait)
             assert (command is Unanswered.ASKED) == (Ask() in effects) == (after.doubting > before.doubting)
@@ -223,6 +241,12 @@ def step_from(plan: Plan, prompted: int) -> int:
     while (prompted + moves - 1) % plan.moves + 1 not in STEP_ENDS.get(plan.recipe.name, range(1, plan.moves + 1)):
         moves += 1
     return moves
+
+
+def whole_cycle_comes(before: State) -> bool:
+    """Whether the following "next" brings a whole cycle."""
+    wanted = before.coaching.whole_cycle and before.plan.pace is Pace.STEP
+    return wanted and before.position.prompted % before.plan.moves == 0
 
 
 def step_before(plan: Plan, position: Position) -> int:
@@ -244,7 +268,8 @@ def test_while_braiding_next_is_exactly_one_step_further_and_back_one_less(plan:
             continue
         command = meant(before, event)
         if command is Command.NEXT:
-            assert change == (0 if after.phase is Phase.ENDED else step_from(plan, before.position.prompted))
+            moves = plan.moves if whole_cycle_comes(before) else step_from(plan, before.position.prompted)
+            assert change == (0 if after.phase is Phase.ENDED else moves)
         elif command in (Command.BACK, Command.NO):
             assert change == -step_before(plan, before.position)
         elif isinstance(event, Heard):
@@ -259,24 +284,30 @@ def test_every_cycle_that_is_ended_is_counted_and_nothing_else_is(
         said = [book.text(effect.prompt) for effect in effects if isinstance(effect, Say)]
         counts = [text for text in said if text.startswith("Cycle ") and " done." in text]
         made = before.position.prompted
-        went_on = after.position.prompted == made + 1 and before.phase is Phase.BRAIDING
+        went_on = after.position.prompted > made and before.phase is Phase.BRAIDING
         completed = any(effect == Over(Ending.COMPLETED) for effect in effects)
         ends_cycle = before.position.under_way and made % plan.moves == 0 and (went_on or completed)
-        assert len(counts) == ends_cycle
+        if ends_cycle and went_on and whole_cycle_comes(before):
+            assert said[-1].endswith(f"Cycle {_words(book, made // plan.moves % plan.cycles_in_repeat + 1)}.") or (
+                plan.cycles_in_repeat == 1 and said[-1] == f"Cycle {_words(book, made // plan.moves + 1)}."
+            )
+            ends_cycle = False
+        assert len(counts) == bool(ends_cycle)
         if ends_cycle:
             cycle, repeat = made // plan.moves, made // plan.moves // plan.cycles_in_repeat
             assert counts == [_count(book, cycle, repeat, plan.cycles_in_repeat)]
 
 
 def _count(book: Phrasebook, cycle: int, repeat: int, cycles_in_repeat: int) -> str:
-    def words(number: int) -> str:
-        return " ".join(book._number_words(number))
-
     if cycles_in_repeat == 1:
-        return f"Cycle {words(cycle)} done."
+        return f"Cycle {_words(book, cycle)} done."
     if cycle % cycles_in_repeat:
-        return f"Cycle {words(cycle % cycles_in_repeat)} done."
-    return f"Cycle {words(cycles_in_repeat)} done. Repeat {words(repeat)} done."
+        return f"Cycle {_words(book, cycle % cycles_in_repeat)} done."
+    return f"Cycle {_words(book, cycles_in_repeat)} done. Repeat {_words(book, repeat)} done."
+
+
+def _words(book: Phrasebook, number: int) -> str:
+    return " ".join(book._number_words(number))
 
 
 DUE = "the time for the move is over"
@@ -306,8 +337,9 @@ def played(state: State, happened: Iterable[Any]) -> tuple[State, list[Record]]:
 
 
 def essence(state: State) -> State:
-    """A state without the numbers of its waits, and what every word says of her pace."""
-    return replace(state, pacing=Pacing(), waits=0, pace_wait=bool(state.pace_wait), doubt_wait=bool(state.doubt_wait))
+    """A state without the numbers of its waits, what every word says of her pace, and how long a move takes."""
+    state = replace(state, pacing=Pacing(), move_time=MoveTime(), waits=0)
+    return replace(state, pace_wait=bool(state.pace_wait), doubt_wait=bool(state.doubt_wait))
 
 
 def at_the_loops(plan: Plan, happened: list[Any]) -> State:
@@ -343,7 +375,8 @@ def test_a_doubtful_next_that_is_confirmed_is_exactly_one_next(
     state = at_the_loops(plan, before)
     told, on_disk = played(state, [doubtful(plan), Heard(answer)])
     assert [entry.kind for entry in on_disk] == ["completed" if told.phase is Phase.ENDED else "next"]
-    step_s_moves = 0 if told.phase is Phase.ENDED else step_from(plan, state.position.prompted)
+    step_s_moves = plan.moves if whole_cycle_comes(state) else step_from(plan, state.position.prompted)
+    step_s_moves = 0 if told.phase is Phase.ENDED else step_s_moves
     assert told.position.prompted - state.position.prompted == step_s_moves
     told, on_disk = played(told, after)
     plainly, _ = played(state, [Heard(Command.NEXT)])
