@@ -102,10 +102,12 @@ def all_sessions(database: sqlite3.Connection) -> tuple[Session, ...]:
 def all_entries(database: sqlite3.Connection) -> dict[int, tuple[Entry, ...]]:
     """The entries of each session that has any, oldest first."""
     found: dict[int, list[Entry]] = {}
-    for row in _rows(database, "entry"):
-        position = Position.read(row["prompted"], row["move"])
-        entry = Entry(datetime.fromisoformat(row["at"]), row["kind"], position, row["detail"])
-        found.setdefault(row["session"], []).append(entry)
+    if not columns(database, "entry"):
+        return {}
+    question = "SELECT session, at, kind, prompted, move, detail FROM main.entry ORDER BY id"
+    for session, at, kind, prompted, move, detail in database.execute(question):
+        entry = Entry(datetime.fromisoformat(at), kind, Position.read(prompted, move), detail)
+        found.setdefault(session, []).append(entry)
     return {session: tuple(entries) for session, entries in found.items()}
 
 

@@ -18,7 +18,6 @@ import sqlite3
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any
 
 from companion.journal.belonging import EVERYTHING, Chosen, belongs, choose, columns, quoted, table_names
 
@@ -66,18 +65,22 @@ def _has_no_rowid(database: sqlite3.Connection, name: str) -> bool:
     return False
 
 
-def as_json(journal: Whole, exported: datetime) -> str:
-    """The whole as a JSON text."""
-    document: dict[str, Any] = {
+def as_json(journal: Whole, exported: datetime, ascii_only: bool = False) -> Iterator[str]:
+    """The whole as a JSON text, piece by piece, a row on each line; ``ascii_only``: with escapes for other letters."""
+    encoder = json.JSONEncoder(ensure_ascii=ascii_only, allow_nan=False)
+    head = {
         "format": FORMAT,
         "schema": journal.schema,
         "exported": exported.astimezone(UTC).isoformat(timespec="milliseconds"),
-        "tables": {
-            table.name: [{key: _plain(value) for key, value in zip(table.keys, row, strict=True)} for row in table.rows]
-            for table in journal.tables
-        },
     }
-    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    yield encoder.encode(head).removesuffix("}") + ', "tables": {'
+    for number, table in enumerate(journal.tables):
+        yield f"{',' * (number > 0)}\n{encoder.encode(table.name)}: ["
+        for row_number, row in enumerate(table.rows):
+            values = {key: _plain(value) for key, value in zip(table.keys, row, strict=True)}
+            yield f"{',' * (row_number > 0)}\n{encoder.encode(values)}"
+        yield "]"
+    yield "}}\n"
 
 
 def _plain(value: Value) -> str | int | float | None:

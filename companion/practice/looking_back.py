@@ -103,18 +103,36 @@ class LookingBack:
         return worst if worst is not None and (worst.backs or worst.again) else None
 
 
-def look_back(sessions: Iterable[SessionEntries], moves: int) -> LookingBack:
-    """What some sessions at one cord were like, ``moves`` being the moves in its cycle (0: not known)."""
-    walked = [(session.id, _walk(session)) for session in sessions]
-    reports = tuple(SessionReport(number, walk.gained, walk.seconds) for number, walk in walked)
+def look_back(session: SessionEntries, moves: int) -> LookingBack:
+    """What a session was like, ``moves`` being the moves in the cord's cycle (0: not known)."""
+    walk = _walk(session)
+    reports = (SessionReport(session.id, walk.gained, walk.seconds),)
     if moves < 1:
         return LookingBack(reports, (), ())
-    pace = tuple(point for number, walk in walked for point in _pace(number, walk, moves))
-    made = _per_move((walk.made for _, walk in walked), moves)
-    backs = _per_move((walk.backs for _, walk in walked), moves)
-    again = _per_move((walk.again for _, walk in walked), moves)
+    made, backs, again = (_per_move(numbers, moves) for numbers in (walk.made, walk.backs, walk.again))
     each = tuple(MoveTrouble(move, made[move], backs[move], again[move]) for move in range(1, moves + 1))
-    return LookingBack(reports, pace, each)
+    return LookingBack(reports, tuple(_pace(session.id, walk, moves)), each)
+
+
+def together(parts: Iterable[LookingBack]) -> LookingBack:
+    """What several sessions at one cord, in their order, were like."""
+    parts = tuple(parts)
+    each = zip(*(part.moves for part in parts if part.moves), strict=True)
+    return LookingBack(
+        tuple(report for part in parts for report in part.sessions),
+        tuple(point for part in parts for point in part.pace),
+        tuple(_sum(of_one) for of_one in each),
+    )
+
+
+def _sum(of_one: tuple[MoveTrouble, ...]) -> MoveTrouble:
+    """How a move went over several sessions."""
+    return MoveTrouble(
+        of_one[0].move,
+        sum(one.made for one in of_one),
+        sum(one.backs for one in of_one),
+        sum(one.again for one in of_one),
+    )
 
 
 @dataclass
@@ -207,9 +225,9 @@ def _walk(session: SessionEntries) -> _Walk:
     return walk
 
 
-def _per_move(numbers: Iterable[list[int]], moves: int) -> Counter[int]:
+def _per_move(numbers: Iterable[int], moves: int) -> Counter[int]:
     """Numbers of moves over the whole cord as counts for each move of the cycle."""
-    return Counter((number - 1) % moves + 1 for some in numbers for number in some)
+    return Counter((number - 1) % moves + 1 for number in numbers)
 
 
 def _pace(session: int, walk: _Walk, moves: int) -> Iterable[CyclePace]:

@@ -5,6 +5,7 @@ Exit status: 0 done, 1 a fault of journal, recipe or file, 2 something asked for
 
 from __future__ import annotations
 
+import io
 import sys
 from argparse import Namespace
 from collections.abc import Mapping
@@ -32,6 +33,8 @@ from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 
 def journal(options: Namespace) -> int:
     """Show, draw, export or delete; the exit status."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")  # a letter that the terminal doesn't have is no fault
     try:
         if options.delete:
             return delete_from_journal(options.delete, options.recipe, options.yes)
@@ -83,7 +86,8 @@ def _draw(options: Namespace) -> int:
 def _export(options: Namespace) -> int:
     held = _whole(options.recipe)
     if options.json:
-        print(as_json(held, now()), end="")
+        ascii_only = not sys.stdout.encoding.lower().startswith("utf")
+        sys.stdout.writelines(as_json(held, now(), ascii_only))
         return DONE
     path: Path = options.csv
     if path.suffix.lower() == ".csv" and not path.is_dir():

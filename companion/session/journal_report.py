@@ -10,7 +10,7 @@ from companion.display.amounts import amount, cycles_and_moves, date, duration
 from companion.display.journal_page import CordPage, JournalPage, RecipeRow, SessionRow
 from companion.journal.rows import LESSON, Entry, Session
 from companion.library import LibraryError
-from companion.practice.looking_back import SessionEntries, SessionReport, TimedEntry, look_back
+from companion.practice.looking_back import LookingBack, SessionEntries, SessionReport, TimedEntry, look_back, together
 from companion.practice.wording import move_prompt
 from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
@@ -67,19 +67,22 @@ def page(kept: Kept, recipe: str | None = None, asked: str | None = None) -> Jou
     sessions = kept.of(recipe) if recipe else kept.sessions
     if not sessions:
         return JournalPage((), (), None, ("Nothing has been braided yet.",))
-    reports = {session.id: look_back([kept.timed(session)], 0).sessions[0] for session in sessions}
     lengths = _cycle_lengths(sessions, asked)
+    looks = {one.id: look_back(kept.timed(one), lengths.get(one.recipe_print, 0)) for one in sessions}
+    reports = {number: look.sessions[0] for number, look in looks.items()}
     rows = tuple(_session_row(session, reports[session.id], lengths) for session in sessions)
     names = dict.fromkeys(session.recipe for session in sessions)
     totals = tuple(_total(name, sessions, reports, lengths) for name in names)
     last = sessions[-1].recipe
-    cord, notes = cord_page(kept.of(last), kept, known(last, asked))
+    cord, notes = cord_page(kept.of(last), looks, lengths, known(last, asked))
     if len(names) > 1 and cord is not None:
         notes = (*notes, f"Pace and trouble are of {last}, braided last; of another cord: companion journal RECIPE.")
     return JournalPage(rows, totals, cord, notes)
 
 
-def cord_page(sessions: tuple[Session, ...], kept: Kept, at_hand: Known) -> tuple[CordPage | None, tuple[str, ...]]:
+def cord_page(
+    sessions: tuple[Session, ...], looks: dict[int, LookingBack], lengths: dict[str, int], at_hand: Known
+) -> tuple[CordPage | None, tuple[str, ...]]:
     """Pace and trouble of one cord over its sessions, with what has to be said about it.
 
     Lessons go over parts of a cycle, each over and over, so they have no place in it.
@@ -93,12 +96,11 @@ def cord_page(sessions: tuple[Session, ...], kept: Kept, at_hand: Known) -> tupl
     notes = [at_hand.why_not] if at_hand.why_not else []
     if recipe is not None and alike:
         book = setting.phrasebook()
-        moves = len(recipe.cycle)
         wordings = tuple(book.text(move_prompt(recipe, move)) for move in recipe.cycle)
     else:
         # The cord as it was braided last is all that can be told of.
         alike = tuple(session for session in sessions if session.recipe_print == sessions[-1].recipe_print)
-        moves, wordings = max(session.moves for session in alike), ()
+        wordings = ()
         if recipe is not None:
             notes.append(
                 f"The moves of {name} have changed since, so those that were braided have numbers and no words."
@@ -106,9 +108,9 @@ def cord_page(sessions: tuple[Session, ...], kept: Kept, at_hand: Known) -> tupl
     if len(alike) < len(sessions):
         left_out = amount(len(sessions) - len(alike), "session")
         notes.append(f"Pace and trouble leave out {left_out} of {name} with other moves.")
-    if moves < 1:
+    if not lengths.get(alike[0].recipe_print):
         notes.append(f"How many moves the cycle of {name} had was not kept yet, so its moves can't be told apart.")
-    back = look_back([kept.timed(session) for session in alike], moves)
+    back = together(looks[session.id] for session in alike)
     title = recipe.title if recipe else name
     return CordPage(title, back.pace, back.moves, back.hardest, wordings), tuple(notes)
 

@@ -23,6 +23,7 @@ from companion.practice.looking_back import (
     SessionReport,
     TimedEntry,
     look_back,
+    together,
 )
 from companion.practice.position import Position
 from companion.practice.sequencer import begin, step
@@ -50,7 +51,7 @@ def steady(*seconds: float, more: Iterable[tuple[float, str, Position]] = ()) ->
 
 
 def looked(session: SessionEntries, moves: int = MOVES) -> LookingBack:
-    return look_back([session], moves)
+    return look_back(session, moves)
 
 
 def troubles(session: SessionEntries) -> list[tuple[int, int, int]]:
@@ -125,7 +126,7 @@ class TestTime:
         assert looked(set_back).pace == (CyclePace(1, 1, 5.0, 2),)
 
     def test_a_session_without_an_entry_took_no_time(self) -> None:
-        assert look_back([SessionEntries(7, ())], MOVES).sessions == (SessionReport(7, 0, 0.0),)
+        assert look_back(SessionEntries(7, ()), MOVES).sessions == (SessionReport(7, 0, 0.0),)
 
 
 class TestPace:
@@ -158,6 +159,10 @@ class TestPace:
         assert (back.pace, back.moves) == ((), ())
         assert back.sessions[0].made == 2
 
+    def test_nothing_together_is_nothing(self) -> None:
+        assert together([]) == LookingBack((), (), ())
+        assert together([looked(steady(5)), looked(steady(5), 0)]).moves == looked(steady(5)).moves
+
     def test_sessions_follow_one_another(self) -> None:
         first, second = (
             steady(5, 5),
@@ -172,7 +177,10 @@ class TestPace:
                 ).entries,
             ),
         )
-        assert look_back([first, second], MOVES).pace == (CyclePace(1, 1, 5.0, 2), CyclePace(2, 2, 8.0, 2))
+        both = together([looked(first), looked(second)])
+        assert [report.id for report in both.sessions] == [1, 2]
+        assert [move.made for move in both.moves] == [2, 2, 1]
+        assert both.pace == (CyclePace(1, 1, 5.0, 2), CyclePace(2, 2, 8.0, 2))
 
 
 class TestTrouble:
@@ -325,7 +333,7 @@ def watched(plan: Plan, happened: list[tuple[int, Any]]) -> tuple[Onlooker, Sess
 @given(plans(), happenings)
 def test_the_journal_tells_what_an_onlooker_with_a_watch_has_noted(plan: Plan, happened: list[tuple[int, Any]]) -> None:
     onlooker, session = watched(plan, happened)
-    back = look_back([session], plan.moves)
+    back = look_back(session, plan.moves)
     assert back.sessions == (SessionReport(1, onlooker.gained, onlooker.seconds),)
     assert {one.move: one.made for one in back.moves if one.made} == dict(onlooker.made)
     assert {one.move: one.backs for one in back.moves if one.backs} == dict(onlooker.backs)
@@ -341,9 +349,9 @@ def test_the_journal_tells_what_an_onlooker_with_a_watch_has_noted(plan: Plan, h
 @given(plans(), happenings)
 def test_a_journal_cut_off_anywhere_can_be_looked_back_on(plan: Plan, happened: list[tuple[int, Any]]) -> None:
     _, session = watched(plan, happened)
-    whole = look_back([session], plan.moves)
+    whole = look_back(session, plan.moves)
     for length in range(len(session.entries)):
-        part = look_back([SessionEntries(1, session.entries[:length])], plan.moves)
+        part = look_back(SessionEntries(1, session.entries[:length]), plan.moves)
         for first, later in zip(part.moves, whole.moves, strict=True):
             assert (first.made, first.backs, first.again) <= (later.made, later.backs, later.again)
             assert first.backs <= later.backs
@@ -363,7 +371,7 @@ def test_a_journal_cut_off_anywhere_can_be_looked_back_on(plan: Plan, happened: 
     st.integers(0, 7),
 )
 def test_lines_in_any_order_never_fail_and_nothing_is_below_nothing(lines: list[TimedEntry], moves: int) -> None:
-    back = look_back([SessionEntries(1, tuple(lines))], moves)
+    back = look_back(SessionEntries(1, tuple(lines)), moves)
     assert all(min(one.made, one.backs, one.again) >= 0 for one in back.moves)
     assert all(point.seconds_per_move >= 0 and point.moves > 0 for point in back.pace)
     assert back.sessions[0].made >= 0 and back.sessions[0].seconds >= 0
