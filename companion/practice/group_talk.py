@@ -31,7 +31,7 @@ def undo_rows(plan: Plan, numbers: Iterable[int]) -> list[Row]:
 
 
 def own_moves(plan: Plan, number: int) -> dict[int, Prompt]:
-    """What each braider does by herself in this step, in full and without her name; nothing of what needs several."""
+    """What each braider does in this step, in full and without her name; nothing where all do one thing together."""
     return _own(rows(plan, number))
 
 
@@ -41,7 +41,10 @@ def own_undoing(plan: Plan, number: int) -> dict[int, Prompt]:
 
 
 def _own(all_rows: list[Row]) -> dict[int, Prompt]:
-    return {next(iter(row.braiders)): without_call(row) for row in all_rows if len(row.braiders) == 1}
+    if all(len(row.braiders) > 1 for row in all_rows):
+        return {}
+    own = {braider: without_call(row) for row in all_rows for braider in row.braiders}
+    return dict(sorted(own.items()))
 
 
 def _row(plan: Plan, move: Move, prompt: Prompt) -> Row:

@@ -48,7 +48,7 @@ def together(rows: Sequence[Row], braiders: int) -> Prompt:
     own = {next(iter(row.braiders)): without_call(row).parts for row in rows if len(row.braiders) == 1}
     said = _shared(own, braiders)
     for row in apart:
-        said += row.prompt
+        said += _called(row, braiders)
     return said
 
 
@@ -58,14 +58,24 @@ def one_after_the_other(rows: Sequence[Row], braiders: int) -> Prompt:
         return _alone(rows[0], braiders)
     said = Prompt(())
     for row in rows:
-        said += _to_all(list(row.braiders), without_call(row).parts, braiders) if len(row.braiders) == 1 else row.prompt
+        said += _called(row, braiders)
     return said
 
 
 def without_call(row: Row) -> Prompt:
-    """What is said to one braider alone, without her name."""
+    """What is said to one braider alone, without her name; what needs several, as it is."""
+    if len(row.braiders) > 1:
+        return row.prompt
     (braider,) = row.braiders
     return Prompt(tuple(part for part in row.prompt.parts if replace(part, to=ALL) != call(braider)))
+
+
+def _called(row: Row, braiders: int) -> Prompt:
+    """A move beside those of others: whose it is comes first."""
+    begins = row.prompt.parts[:1] in [(call(braider),) for braider in row.braiders]
+    if len(row.braiders) > 1 and begins:
+        return row.prompt
+    return _to_all(sorted(row.braiders), without_call(row).parts, braiders)
 
 
 def _shared(own: dict[int, tuple[Part, ...]], braiders: int) -> Prompt:

@@ -12,6 +12,7 @@ from companion.loops.together import groups
 from companion.practice import lesson_talk, talk
 from companion.practice.commands import Command
 from companion.practice.events import Elapsed, Heard, Say, Spoken, Uttered
+from companion.practice.group_talk import own_moves
 from companion.practice.lesson import planned
 from companion.practice.position import Position
 from companion.practice.prompt import ALL, Prompt
@@ -169,6 +170,18 @@ class TestTheView:
         assert pair().view.names[:2] == ("one", "two")
         assert pair(names=("Ann", "Bea")).view.names == ("Ann", "Bea")
 
+    def test_what_two_of_three_do_together_is_each_one_s_own(self, shipped: dict[str, Recipe], text: Text) -> None:
+        exchange = Exchange(right(MIDDLE, 1), left(MIDDLE, 2), Passing.INSIDE)
+        moves = (Move(exchange), Move(Turn(left(RING, 3), Turned.OUTWARD)))
+        loops = (right(MIDDLE, 1), left(MIDDLE, 2), left(RING, 3))
+        recipe = replace(shipped[PAIR], braiders=3, cycle=moves, loops=loops)
+        own = own_moves(Plan(recipe, recipe.colourways[0]), 1)
+        assert {braider: text(prompt) for braider, prompt in own.items()} == {
+            1: "Exchange middles. One inside two.",
+            2: "Exchange middles. One inside two.",
+            3: "Left ring. Turn the loop.",
+        }
+
 
 class TestAPlaceInTheMidstOfAStep:
     """As a journal of single moves may have left it."""
@@ -226,7 +239,7 @@ class TestWording:
     def test_an_exchange_of_two_beside_a_third_one_s_move(self, first_step: Callable[..., str]) -> None:
         exchange = Exchange(right(MIDDLE, 1), left(MIDDLE, 2), Passing.INSIDE)
         said = first_step(exchange, Turn(left(RING, 3), Turned.OUTWARD), braiders=3)
-        assert said == "Three: Left ring. Turn the loop. Exchange middles. One inside two."
+        assert said == "Three: Left ring. Turn the loop. One: Two: Exchange middles. One inside two."
 
     def test_an_author_s_own_wording_is_called_out_to_her(self, shipped: dict[str, Recipe], text: Text) -> None:
         first, second, *rest = shipped[PAIR].cycle
