@@ -22,7 +22,7 @@ def curve(
     if not values:
         return []
     room = max(columns - LABEL_COLUMNS - 1, 1)
-    groups = _groups(len(values), room)
+    groups = shared_out(len(values), room)
     shown = [median(values[i] for i in group) for group in groups]
     top = max(*shown, 0.1)
     labels = [f"{top:.1f} s ", *[""] * (rows - 2), "0 s "]
@@ -39,7 +39,7 @@ def curve(
     return lines
 
 
-def _groups(number: int, room: int) -> list[range]:
+def shared_out(number: int, room: int) -> list[range]:
     """So many values shared out among at most ``room`` columns."""
     columns = min(number, room)
     return [range(i * number // columns, (i + 1) * number // columns) for i in range(columns)]

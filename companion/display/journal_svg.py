@@ -7,9 +7,11 @@ A ``title`` and a ``desc`` tell everything in words (WCAG 2.1, success criterion
 from __future__ import annotations
 
 import math
+from statistics import median
 from xml.etree import ElementTree as ET
 
 from companion.display.amounts import in_100
+from companion.display.curve import shared_out
 from companion.display.journal_page import CordPage, counts
 from companion.display.plain import one_line
 from companion.display.wrapping import wrapped
@@ -23,6 +25,10 @@ SIGNS = 100
 """Signs in a line of text over the picture's whole width, at 13 pixels."""
 MOST_DOTS = 80
 """Of more cycles than this the curve alone is drawn."""
+MOST_POINTS = 700
+"""Of more, neighbours are drawn as their median."""
+LINES_APART = 12
+"""Lines of sessions are at least so many pixels apart; some sessions have none where there are too many."""
 _NAMESPACE = "http://www.w3.org/2000/svg"
 
 
@@ -111,10 +117,11 @@ def _draw_curve(picture: _Picture, cord: CordPage) -> None:
         picture.line(LEFT, y, right, y)
         picture.text(LEFT - 8, y + 4, f"{number * step:g} s", anchor="end")
     apart = (right - LEFT) / max(len(cord.pace), 1)
-    places = [
-        (LEFT + apart * (number + 0.5), floor - CURVE_HEIGHT * point.seconds_per_move / top)
-        for number, point in enumerate(cord.pace)
-    ]
+    places = []
+    for group in shared_out(len(cord.pace), MOST_POINTS):
+        seconds = median(cord.pace[number].seconds_per_move for number in group)
+        middle = (group.start + group.stop) / 2
+        places.append((LEFT + apart * middle, floor - CURVE_HEIGHT * seconds / top))
     _draw_sessions(picture, cord, apart, floor)
     picture.path(places)
     for x, y in places if len(places) <= MOST_DOTS else []:
@@ -123,14 +130,15 @@ def _draw_curve(picture: _Picture, cord: CordPage) -> None:
 
 def _draw_sessions(picture: _Picture, cord: CordPage, apart: float, floor: float) -> None:
     """A dashed line where a session begins, its number beneath; and the numbers of the cycles, as many as fit."""
-    told_to = 0.0
+    drawn_to = told_to = 0.0
     for number in sorted(cord.begins):
-        x = LEFT + apart * number
-        picture.line(x, CURVE_TOP, x, floor + 8, dashed=True)
-        if x >= told_to:
-            words = f"session {cord.pace[number].session}"
-            picture.text(x + 3, floor + 36, words)
-            told_to = x + 8 * len(words)
+        x, words = LEFT + apart * number, f"session {cord.pace[number].session}"
+        if x >= drawn_to:
+            picture.line(x, CURVE_TOP, x, floor + 8, dashed=True)
+            drawn_to = x + LINES_APART
+            if told_to <= x <= WIDTH - 8 * len(words):
+                picture.text(x + 3, floor + 36, words)
+                told_to = x + 8 * len(words)
     every = max(math.ceil(40 / apart), 1)
     for number in range(0, len(cord.pace), every):
         picture.text(LEFT + apart * (number + 0.5), floor + 18, str(cord.pace[number].cycle), anchor="middle")

@@ -102,6 +102,17 @@ def test_everything_lies_within_the_picture_and_nothing_is_fetched(cycles: int) 
     assert max(feet) < height
 
 
+def test_years_of_braiding_still_make_a_picture() -> None:
+    pace = tuple(CyclePace(1 + number // 2, number + 1, 6.0, 6) for number in range(5000))
+    picture = drawn(CordPage("Square cord of five loops", pace, MOVES, None, WORDINGS))
+    (curve,) = picture.iter(f"{SVG}polyline")
+    assert len((curve.get("points") or "").split()) <= 700
+    assert len(list(picture.iter(f"{SVG}line"))) < 100
+    sessions = [text for text in picture.iter(f"{SVG}text") if (text.text or "").startswith("session ")]
+    assert 2 <= len(sessions) < 12
+    assert all(float(text.get("x") or 0) + 7 * len(text.text or "") < WIDTH for text in sessions)
+
+
 def test_the_same_input_gives_the_same_picture() -> None:
     assert journal_svg(cord_of(), SUMMARY) == journal_svg(cord_of(), SUMMARY)
 
