@@ -20,6 +20,8 @@ from companion.session.usage import DONE, UsageFault
 ALL = "all"
 NAMES = {"session": ("session", "sessions"), "entry": ("entry", "entries"), "kept": ("fact", "facts about cords")}
 """What the rows of a table are called."""
+LISTED = 8
+"""So many sessions are named in the question."""
 TRACES = (
     "Another program has the journal open, so traces may stay in its file; the same command removes them later, "
     "even where nothing else is left to delete."
@@ -41,7 +43,7 @@ def delete_from_journal(wanted: Sequence[str], recipe: str | None, sure: bool) -
         chosen = _chosen(journal, wanted)
         aside = set_aside_files(folder) if chosen.everything else []
         told = _told(count(journal, chosen), aside)
-        if told and not _agreed(told, sure):
+        if told and not sure and not _agreed(told, _listed(journal, chosen)):
             print("Nothing was deleted.")
             return DONE
         before = _places(journal)
@@ -81,10 +83,22 @@ def _chosen(journal: Journal, wanted: Sequence[str]) -> Chosen:
     return Chosen(frozenset(numbers), frozenset(names))
 
 
-def _agreed(told: str, sure: bool) -> bool:
-    if sure:
-        return True
+def _listed(journal: Journal, chosen: Chosen) -> list[str]:
+    """The sessions that are chosen, a line for each of the last ones."""
+    sessions = [
+        session
+        for session in journal.sessions()
+        if chosen.everything or session.id in chosen.sessions or session.recipe in chosen.recipes
+    ]
+    earlier = len(sessions) - LISTED
+    lines = [f"  and {amount(earlier, 'earlier session')}"] if earlier > 0 else []
+    return [*lines, *(f"  {one.id}  {date(one.began)}  {one.recipe}" for one in sessions[-LISTED:])]
+
+
+def _agreed(told: str, sessions: Sequence[str]) -> bool:
     print(f"This deletes for good: {told}.")
+    for line in sessions:
+        print(line)
     return ask("Type yes to delete:").lower() == "yes"
 
 

@@ -267,6 +267,7 @@ class TestDeleting:
             status, out, _ = ask("--delete", SQUARE, answer=answer)
             assert status == 0
             assert "This deletes for good: 2 sessions, " in out and "1 fact about cords" not in out
+            assert [line.split()[-1] for line in out.splitlines() if line.startswith("  ")] == [SQUARE, SQUARE]
             assert out.endswith("Nothing was deleted.\n")
         assert len(json.loads(ask("--json")[1])["tables"]["session"]) == 3
         status, out, _ = ask("--delete", SQUARE, answer="Yes")
