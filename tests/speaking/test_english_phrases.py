@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path
 
 import pytest
@@ -154,7 +155,8 @@ def holding(hands: Hands, *places: Place) -> Hands:
 def test_whatever_a_recipe_has_the_hands_do_can_be_said(braiders: int, hold: Hold, english: Phrasebook) -> None:
     recipe = replace(load("five-loop-square"), braiders=braiders, held=hold)
     tried = 0
-    for action, before in actions(Hands(lateral_order(hold, braiders), ())):
+    # Of three braiders' moves every fifth: they have the words of two, and there are too many to say all of them.
+    for action, before in islice(actions(Hands(lateral_order(hold, braiders), ())), 0, None, 5 if braiders == 3 else 1):
         move = Move(action)
         prompts = [move_prompt(recipe, move), undo_prompt(recipe, move, before)]
         assert all(english.clip_name(text) for prompt in prompts for text in english.clips(prompt))
