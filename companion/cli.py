@@ -26,6 +26,10 @@ MEANINGS = {
     Command.MY_PACE: "the beat of timed pace becomes your own",
     Command.SLOWER: "speech and pace",
     Command.FASTER: "speech and pace",
+    Command.FULL_WORDS: "every move in full",
+    Command.SHORT_WORDS: "every move in few words",
+    Command.ONLY_COUNT: "numbers only; once more: one prompt a cycle",
+    Command.YOU_CHOOSE: "of each move as much as you need",
     Command.FINISH: "asks once, then ends; your place is kept",
     Command.YES: "to what it asks",
     Command.NO: "to what it asks; while braiding as back",
@@ -87,6 +91,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     _add_practise(commands)
     _add_learn(commands)
+    _add_cue(commands)
     today = commands.add_parser("today", help="what is to be practised today, of what has been learnt")
     today.set_defaults(run=_today)
     recipes = commands.add_parser("recipes", help="list the cords there are, one line each")
@@ -115,6 +120,7 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
+    _add_words(practise)
     _add_pace(practise)
     _add_senses(practise)
 
@@ -138,6 +144,37 @@ def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     lesson.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
     _add_pace(learn)
     _add_senses(learn)
+
+
+def _add_words(practise: argparse.ArgumentParser) -> None:
+    words = practise.add_argument_group("words")
+    words.add_argument(
+        "--words",
+        choices=("full", "short", "count", "fade"),
+        default=None,
+        help="how much is said of each move; fade: less as you know it, more again after a slip "
+        "(as last time, else fade)",
+    )
+    words.add_argument("--whole-cycle", action="store_true", help="one prompt for each cycle, the count aloud")
+    words.add_argument(
+        "--count",
+        choices=("number", "tick"),
+        default="number",
+        help="where a move is only counted: its number in the cycle, or a soft tick (number)",
+    )
+
+
+def _add_cue(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    cue = commands.add_parser(
+        "cue",
+        help="your own word for a move, said once you know it well",
+        description="Your own word for a move. It is said once you know the move by its short words.",
+    )
+    cue.set_defaults(run=_cue)
+    cue.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    cue.add_argument("move", nargs="?", type=_number, metavar="MOVE", help="the move's number in the cycle (else: all)")
+    cue.add_argument("word", nargs="?", metavar="WORD", help='a word or two; "" takes your cue back (else: it is told)')
+    cue.add_argument("--vocabulary", type=Path, metavar="FILE", help="another file of the words to listen for")
 
 
 def _add_pace(command: argparse.ArgumentParser) -> None:
@@ -369,6 +406,12 @@ def _learn(options: argparse.Namespace) -> int:
 
     with silenced_libraries():
         return learn(options)
+
+
+def _cue(options: argparse.Namespace) -> int:
+    from companion.session.cue import cue
+
+    return cue(options)
 
 
 def _today(options: argparse.Namespace) -> int:

@@ -34,6 +34,8 @@ ANNOUNCED_PHASES = ("loading the loops", "resting", "ended")
 """Phases that are shown large, before the coming move."""
 LEAST_MOVE_ROWS = 4
 MOST_NOTE_ROWS = 2
+WORDS_SAID = {"short": "short words", "own": "own cue", "count": "count"}
+"""What is said of the coming move, where that isn't everything."""
 EAR_WORDS = {
     "open": "EAR OPEN",
     "closed": "ear closed",
@@ -114,10 +116,11 @@ def _two_ends(left: str, right: str, columns: int, style: str) -> Text:
 
 
 def _header(view: View, paper: Paper) -> Text:
-    pace = "" if (view.pace, view.speed) == ("step", "normal") else f"{view.pace}, {view.speed} "
+    pace = "" if (view.pace, view.speed) == ("step", "normal") else f"{view.pace}, {view.speed}"
+    settled = " ".join(f"{words} " for words in (WORDS_SAID.get(view.words, ""), pace) if words)
     line = Text(no_wrap=True)
     phase = "" if view.phase in (*QUIET_PHASES, *ANNOUNCED_PHASES) else f" {view.phase.upper()} "
-    line.append_text(_two_ends(f" {view.title}", f" {pace}", paper.columns - cell_len(phase), "bold"))
+    line.append_text(_two_ends(f" {view.title}", f" {settled}", paper.columns - cell_len(phase), "bold"))
     return line.append(phase, "bold reverse")
 
 

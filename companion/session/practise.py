@@ -19,6 +19,7 @@ from companion.library import LibraryError
 from companion.listening.sound_file import SoundFileFault
 from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice import talk
+from companion.practice.cue_wording import cue_prompt
 from companion.practice.events import Ending
 from companion.practice.position import Position
 from companion.practice.sequencer import begin
@@ -36,6 +37,7 @@ from companion.session.mouth import Mouth
 from companion.session.pace_choice import pace_choice
 from companion.session.shown import PlainShown, ScreenShown, SessionKeys
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
+from companion.session.words_choice import coaching
 from companion.session.worlds import Devices, SoundFiles, World
 from companion.speaking.phrasebook import PhrasebookError
 from companion.speaking.player import FilePlayer, PlayerFault
@@ -49,7 +51,12 @@ def practise(options: Namespace) -> int:
         recipe = library.load(chosen_name(options, keeper))
         words = setting.vocabulary(options.vocabulary)
         plan, carries_on = _plan(recipe, options, keeper, notes)
-        plan = replace(plan, names=usage.braiders(recipe, options.braiders, words))
+        plan = replace(
+            plan,
+            names=usage.braiders(recipe, options.braiders, words),
+            coaching=coaching(options, plan.pace, recipe, keeper, words, notes),
+            counts_by_tick=options.count == "tick",
+        )
         world = open_world(options)
     except UsageFault as fault:
         print(fault, file=sys.stderr)
@@ -180,7 +187,8 @@ def _ears(options: Namespace, words: Vocabulary, in_files: bool) -> LoadedEar | 
 def _own_wordings(plan: Plan) -> list[Any]:
     numbers = range(1, plan.moves + 1)
     moves = [said(plan, number) for number in numbers for said in (talk.move, talk.apart)]
-    return [*moves, *loading_prompts(plan.recipe, plan.colourway)]
+    cues = [cue_prompt(cue) for cue in (plan.coaching.cues if plan.coaching else ()) if cue]
+    return [*moves, *cues, *loading_prompts(plan.recipe, plan.colourway)]
 
 
 @contextmanager
