@@ -7,18 +7,35 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from companion.loops.hands import loaded
+from companion.loops.moves import make
 from companion.loops.together import groups
 from companion.practice import lesson_talk, talk
 from companion.practice.commands import Command
-from companion.practice.events import Elapsed, Heard, Say, Spoken, Uttered
+from companion.practice.events import Begun, Elapsed, Heard, Say, Spoken, Uttered
 from companion.practice.group_talk import own_moves
 from companion.practice.lesson import planned
 from companion.practice.position import Position
 from companion.practice.prompt import ALL, Prompt
+from companion.practice.sequencer import begin, step
 from companion.practice.state import Pace, Phase, Plan
-from companion.recipe.model import Exchange, Move, Passing, Recipe, Shift, Take, Turn, Turned
-from companion.recipe.places import Finger, Place, Side
+from companion.recipe.model import (
+    Colours,
+    Colourway,
+    Exchange,
+    Move,
+    Passing,
+    Recipe,
+    Shift,
+    Take,
+    Tighten,
+    Turn,
+    Turned,
+)
+from companion.recipe.places import Finger, Hold, Place, Side, lateral_order
 
 Sit = Callable[..., Any]
 Text = Callable[[Prompt], str]
@@ -48,9 +65,7 @@ def first_step(shipped: dict[str, Recipe], text: Text) -> Callable[..., str]:
     def said(*actions: Any, braiders: int = 2) -> str:
         moves = tuple(Move(action) for action in actions)
         used = {place for action in actions for place in _held(action)}
-        loops = tuple(
-            sorted(used, key=lambda place: (place.braider, place.side.value, list(Finger).index(place.finger)))
-        )
+        loops = tuple(place for place in lateral_order(Hold.LITTLE_IN_THE_MIDDLE, braiders) if place in used)
         recipe = replace(shipped[PAIR], braiders=braiders, cycle=moves, loops=loops)
         return text(talk.move(Plan(recipe, recipe.colourways[0]), 1))
 
@@ -321,3 +336,47 @@ def test_every_prompt_of_the_cycle_is_one_of_its_groups(shipped: dict[str, Recip
     says = [effect for effect in session.all_effects if isinstance(effect, Say)]
     assert session.position.prompted == len(shipped[PAIR].cycle)
     assert len(says) == len(groups(shipped[PAIR]))
+
+
+THREE_STEPS = (3, 2, 1, 1)
+"""The steps of the cord below, counted by hand."""
+
+
+def three(shipped: dict[str, Recipe]) -> Plan:
+    """Three braiders with four loops each: all exchange at once, then two, then the other two, then all tighten."""
+    order = lateral_order(Hold.LITTLE_IN_THE_MIDDLE, 3)
+    loops = tuple(place for place in order if place.finger in (RING, MIDDLE))
+    own = [Exchange(left(RING, who), right(RING, who), Passing.INSIDE) for who in (1, 2, 3)]
+    between = [Exchange(right(MIDDLE, who), left(MIDDLE, who + 1), Passing.OVER) for who in (1, 2)]
+    actions = (*own, between[0], Turn(left(RING, 3), Turned.INWARD), between[1], Tighten())
+    recipe = replace(shipped[PAIR], braiders=3, loops=loops, cycle=tuple(Move(action) for action in actions))
+    light = Colours("light", "light")
+    return Plan(recipe, Colourway("plain", (light,) * len(loops)), brief=True)
+
+
+@given(
+    st.lists(st.sampled_from(["next"] * 5 + ["back"] * 2 + ["again", "where am I"]), max_size=40), st.integers(0, 20)
+)
+@settings(max_examples=60)
+def test_whatever_three_braiders_say_the_hands_are_where_their_moves_have_brought_them(
+    shipped: dict[str, Recipe], said: list[str], stopped_at: int
+) -> None:
+    plan = replace(three(shipped), stopped_at=Position(stopped_at))
+    assert groups(plan.recipe) == THREE_STEPS
+    state, _ = step(begin(plan), Begun())
+    state, _ = step(state, Heard(Command.YES))
+    for command in said:
+        before = state
+        state, _ = step(state, Heard(Command(command)))
+        for number in (1, 2):  # time enough to make the moves
+            state, _ = step(state, Spoken(float(number)))
+        hands = loaded(plan.recipe)
+        for made in range(state.position.made):
+            hands = make(plan.recipe.cycle[made % 7].action, hands)
+        assert plan.hands(state.position.made) == hands
+        moved = state.position.prompted - before.position.prompted
+        assert moved == 0 if command in ("again", "where am I") else abs(moved) <= max(THREE_STEPS)
+        assert state.position.under_way <= max(THREE_STEPS)
+        ends_in_cycle = {0, 3, 5, 6, 7}
+        if command == "next" and moved > 0:
+            assert (state.position.prompted - 1) % 7 + 1 in ends_in_cycle
