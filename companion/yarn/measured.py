@@ -1,6 +1,7 @@
 """What a braider measured on her own cords of a recipe, and what it says about the next one.
 
-A measurement is (cycles, centimetres): so many cycles made so much cord.
+A measurement is (cycles, centimetres): so many cycles made so much cord; part of a cycle counts. Several may be of
+one cord as it grew.
 """
 
 from __future__ import annotations
@@ -12,9 +13,9 @@ from companion.yarn.cord import Paths
 from companion.yarn.estimate import Estimate, Known, worked_out
 from companion.yarn.lengths import read_length
 
-Measurements = tuple[tuple[int, float], ...]
+Measurements = tuple[tuple[float, float], ...]
 
-READING_CM = 0.3
+READING_CM = 0.5
 """How exactly a springy cord is laid along a ruler (common practice, no source)."""
 FLOAT_WIDTH = Estimate(0.8, 1.0, 1.4, Known.RULE)
 """How wide a float lies, in yarn diameters: the pull flattens the yarn, or thins it (common practice, no source)."""
