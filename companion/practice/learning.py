@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from companion.practice import lesson_talk, sequencer
 from companion.practice.commands import Command
+from companion.practice.cues import Level, pinned
 from companion.practice.doubt import withdraws_unmade
 from companion.practice.events import Begun, Effect, End, Ending, Event, Heard, Record, Say, Speed, Spoken
 from companion.practice.glance import glance
@@ -22,15 +23,21 @@ from companion.practice.view import View
 from companion.recipe.model import Recipe
 
 BACKWARD = (Command.BACK, Command.NO)
+WORDS = (Command.FULL_WORDS, Command.SHORT_WORDS, Command.ONLY_COUNT, Command.YOU_CHOOSE)
+"""The commands that settle how much is said of each move."""
 
 
 @dataclass(frozen=True)
 class Learning:
-    """A lesson, the session that goes through its present stage, and when the last words had been said."""
+    """A lesson, the session that goes through its present stage, and when the last words had been said.
+
+    ``chose``: how much she wants to hear of each move; None: as the lesson goes.
+    """
 
     lesson: Lesson
     session: State
     all_said_s: float | None = None
+    chose: Level | None = None
 
     @property
     def ended(self) -> bool:
@@ -56,6 +63,15 @@ def step(learning: Learning, event: Event) -> tuple[Learning, tuple[Effect, ...]
     if before.phase is Phase.ENDED:
         return learning, ()
     after, effects = sequencer.step(before, event)
+    if _round_ends(before, after):
+        # The words of the move that follows are those of the stage as it stands then: known only now.
+        lesson = _judged(learning, event, after, effects)
+        before = _worded(before, learning.chose, round_made(lesson))
+        after, effects = sequencer.step(before, event)
+    if isinstance(event, Heard) and event.command in WORDS:
+        chose = None if event.command is Command.YOU_CHOOSE else after.coaching.pinned
+        learning = replace(learning, chose=chose)
+        after = _worded(after, chose, learning.lesson)
     if isinstance(event, Spoken):
         learning = replace(learning, all_said_s=event.at_s)
     lesson = _judged(learning, event, after, effects)
@@ -96,6 +112,12 @@ def _moves(lesson: Lesson, recipe: Recipe) -> Recipe:
     if not focus.by_itself:
         return recipe
     return replace(recipe, cycle=recipe.cycle[focus.first - 1 : focus.last])
+
+
+def _worded(session: State, chose: Level | None, lesson: Lesson) -> State:
+    """The session with as much said of each move as she chose; else full words while it is shown, then short ones."""
+    fitting = Level.FULL if lesson.slowly else Level.SHORT
+    return replace(session, coaching=pinned(session.coaching, chose or fitting))
 
 
 def _number(learning: Learning, move: int) -> int:
@@ -156,6 +178,7 @@ def _next_stage(learning: Learning) -> State:
     begun = replace(
         begun, phase=Phase.LOADING, speed=session.speed, waits=session.waits, helped_at_s=session.helped_at_s
     )
+    begun = _worded(begun, learning.chose, lesson)
     # The first move is prompted as it is after loading.
     begun, _ = sequencer.step(begun, Heard(Command.NEXT))
     return replace(begun, before_next=None)

@@ -104,6 +104,26 @@ class TestStages:
         assert learnt.tell(NEXT).effects == ()
 
 
+class TestWords:
+    def test_a_part_that_has_gone_well_once_is_said_in_short_words(self, lesson):
+        told = lesson().tell(*[NEXT, Spoken()] * 4, NEXT)
+        assert told.said == ["Steady, one of three.", "Left little. Turned."]
+
+    def test_after_a_slip_the_following_round_is_in_full_words(self, lesson):
+        told = lesson().tell(*[NEXT, Spoken()] * 6, BACK, *[NEXT, Spoken()] * 3, NEXT)
+        assert told.said == ["Once more, quietly.", "Left little. Through two. Take middle. Turned."]
+
+    def test_a_new_stage_begins_in_full_words(self, lesson):
+        told = lesson().tell(*[NEXT, Spoken()] * 12, NEXT)
+        assert told.said[-1] == "Right little. Through two. Take middle. Turned."
+
+    def test_she_may_choose_how_much_she_hears(self, lesson):
+        told = lesson().tell(NEXT, Spoken(), Heard(Command.ONLY_COUNT), Spoken(), *[NEXT, Spoken()] * 14, NEXT)
+        assert told.said[-1] == "Four."
+        told.tell(Spoken(), Heard(Command.YOU_CHOOSE), Spoken(), NEXT)
+        assert told.said[-1].startswith("Right little.")
+
+
 class TestTrouble:
     def test_a_back_begins_the_count_anew_and_slowly(self, lesson):
         slipped = lesson().tell(*[NEXT, Spoken()] * 6, BACK, *[NEXT, Spoken()] * 3, NEXT)

@@ -84,3 +84,17 @@ def test_a_damaged_state_is_told(damaged):
         due(damaged)
     with pytest.raises(ReviewError):
         reviewed(damaged, Rating.GOOD, EVENING)
+
+
+def test_the_clock_is_never_looked_at(monkeypatch):
+    """The library's cards and scheduler look at the clock unless they are told the time: here they always are."""
+
+    class NoClock(datetime):
+        @classmethod
+        def now(cls, zone=None):
+            raise AssertionError("the clock was looked at")
+
+    monkeypatch.setattr("fsrs.card.datetime", NoClock)
+    monkeypatch.setattr("fsrs.scheduler.datetime", NoClock)
+    card = reviewed(reviewed(None, Rating.HARD, EVENING), Rating.GOOD, EVENING + timedelta(days=3))
+    assert due(card) > EVENING
