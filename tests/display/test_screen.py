@@ -66,6 +66,16 @@ def test_every_finger_and_every_loop_is_named(
 
 
 @pytest.mark.parametrize(("columns", "rows"), SIZES)
+def test_how_much_is_said_of_the_coming_move_stands_at_the_top_where_it_isn_t_everything(
+    columns: int, rows: int, window: Open, samples: dict[str, View]
+) -> None:
+    shown = window(columns, rows)
+    for words, told in (("full", ""), ("short", "short words"), ("own", "own cue"), ("count", "count")):
+        shown.show(replace(samples["five loops"], words=words))
+        assert shown.lines[0].split("cord")[-1].strip() == told
+
+
+@pytest.mark.parametrize(("columns", "rows"), SIZES)
 def test_counters_goal_ear_heard_and_keys_are_on_screen(
     columns: int, rows: int, window: Open, samples: dict[str, View]
 ) -> None:

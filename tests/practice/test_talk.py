@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from companion import library, practice
-from companion.practice import steps, talk
+from companion.practice import cue_talk, steps, talk
+from companion.practice.cues import Level, beginner, pinned
 from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.practice.sequencer import begin
@@ -184,6 +186,13 @@ def all_talk(plan: Plan) -> Iterator[Prompt]:
     for first in step_by_step(plan):
         moves = len(steps.made_together(plan, first))
         yield from (talk.apart(plan, first), talk.undo(plan, first + moves - 1, moves))
+        state = replace(state, position=Position(first + moves - 1, under_way=moves))
+        for level in Level:
+            yield cue_talk.cue(replace(state, coaching=pinned(beginner(plan.moves), level)))
+    for cycles in range(2 * plan.cycles_in_repeat):
+        yield cue_talk.in_force(replace(state, position=Position(cycles * plan.moves).forward(plan.moves)))
+    yield from (*cue_talk.PINNED.values(), cue_talk.AS_NEEDED, cue_talk.ONE_A_CYCLE, cue_talk.UNDO_CYCLE)
+    yield cue_talk.CYCLE_BEGAN
 
 
 def test_all_talk_means_all_that_the_sequencer_says() -> None:
