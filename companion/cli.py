@@ -115,9 +115,7 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     cord = practise.add_argument_group("the cord")
     cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
     cord.add_argument("--cycles", type=_count, default=0, metavar="N", help="stop after N cycles")
-    cord.add_argument(
-        "--braiders", metavar="NAMES", help='what several braiders are called, from left to right: "Ann,Bea"'
-    )
+    _add_names(cord)
     cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
     _add_words(practise)
@@ -140,6 +138,7 @@ def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     lesson.add_argument(
         "--rounds", type=_count, default=3, metavar="N", help="it ends when the whole cycle went well N times (3)"
     )
+    _add_names(lesson)
     lesson.add_argument("--fresh", action="store_true", help="every part, also those learnt before and not due")
     lesson.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
     _add_pace(learn)
@@ -175,6 +174,12 @@ def _add_cue(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     cue.add_argument("move", nargs="?", type=_number, metavar="MOVE", help="the move's number in the cycle (else: all)")
     cue.add_argument("word", nargs="?", metavar="WORD", help='a word or two; "" takes your cue back (else: it is told)')
     cue.add_argument("--vocabulary", type=Path, metavar="FILE", help="another file of the words to listen for")
+
+
+def _add_names(group: argparse._ArgumentGroup) -> None:
+    group.add_argument(
+        "--braiders", metavar="NAMES", help='what several braiders are called, from left to right: "Ann,Bea"'
+    )
 
 
 def _add_pace(command: argparse.ArgumentParser) -> None:

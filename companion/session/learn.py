@@ -13,11 +13,12 @@ from companion.practice.lesson import Lesson, Rating, planned, ratings
 from companion.practice.parts import teachable_parts
 from companion.practice.position import Position
 from companion.practice.review import ReviewError, due, reviewed
-from companion.practice.state import Pace, Plan
+from companion.practice.state import Plan
 from companion.recipe.model import Recipe
 from companion.session import setting, usage
 from companion.session.conduct import LESSON as GIVEN
 from companion.session.keeper import Keeper, now
+from companion.session.pace_choice import pace_choice
 from companion.session.practise import EXPECTED, chosen_name, on_screen, open_world, run
 from companion.session.today import CARD, day_word, part_name
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
@@ -31,6 +32,13 @@ def learn(options: Namespace) -> int:
         recipe = library.load(chosen_name(options, keeper))
         words = setting.vocabulary(options.vocabulary)
         colourway = usage.colourway(recipe, options.colourway)
+        plan = Plan(
+            recipe,
+            colourway,
+            **vars(pace_choice(options, recipe, keeper, notes)),
+            brief=options.brief,
+            names=usage.braiders(recipe, options.braiders, words),
+        )
         world = open_world(options)
     except UsageFault as fault:
         print(fault, file=sys.stderr)
@@ -43,8 +51,6 @@ def learn(options: Namespace) -> int:
     cards = {} if options.fresh else _cards(keeper, recipe, notes)
     to_practise = frozenset(key for key, card in cards.items() if due(card) <= now())
     lesson = planned(recipe, frozenset(cards), to_practise, options.rounds)
-    pace = Pace(options.pace)
-    plan = Plan(recipe, colourway, pace=pace, seconds_per_move=options.seconds_per_move, brief=options.brief)
     keeper.begin(recipe, colourway.name, None, Position(), LESSON)
     try:
         session = run(options, begin(lesson, plan), GIVEN, plan, world, words, keeper, notes)
