@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import beat, coach, cue_talk, steps, talk
+from companion.practice import beat, coach, cord_acts, cue_talk, steps, talk
 from companion.practice.cues import Stumble
 from companion.practice.doubt import ANSWER_WITHIN_S
 from companion.practice.events import Ask, CueTick, Effect, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
@@ -34,13 +34,14 @@ def greet(state: State) -> Outcome:
 
 def _offer(state: State) -> Outcome:
     question = talk.offer(state)
-    return replace(state, phase=Phase.OFFERING, last=(question,)), (Show(), *_say(question))
+    return replace(cord_acts.as_left(state), phase=Phase.OFFERING, last=(question,)), (Show(), *_say(question))
 
 
 def _load(state: State, first_words: Prompt) -> Outcome:
     state = replace(state, phase=Phase.LOADING, position=Position(), began_at=Position(), last=talk.loading(state))
+    state, goal = cord_acts.anew(state)
     loading = () if state.plan.brief else state.last
-    return state, (Record("loading", state.position), Show(), *_say(first_words, *loading))
+    return state, (Record("loading", state.position), *goal, Show(), *_say(first_words, *loading))
 
 
 def decline(state: State) -> Outcome:
@@ -107,6 +108,7 @@ def advance(state: State) -> Outcome:
         return _complete(state, talk.count(state) if ends_cycle else SILENCE)
     count = talk.count(state) if ends_cycle and not cue_talk.by_cycles(state) else SILENCE
     position = coach.forward(state, position)
+    state, on_disk, remarks = cord_acts.cycle_ended(state, position) if ends_cycle else (state, (), ())
     state = replace(state, phase=Phase.BRAIDING, position=position, before_next=before, move_time=STARTED)
     state = replace(state, last=(cue_talk.in_force(state),))
     kept: tuple[Effect, ...] = ()
@@ -114,7 +116,7 @@ def advance(state: State) -> Outcome:
         state, kept = coach.keep_levels(state)
         kept = (*beat.kept(state), *kept)
     # What can wait is kept once the words sound.
-    return state, (Record("next", position), Show(), *_say(count), *_cue(state), *kept)
+    return state, (Record("next", position), *on_disk, Show(), *_say(count, *remarks), *_cue(state), *kept)
 
 
 def _cue(state: State) -> tuple[Effect, ...]:
@@ -124,9 +126,12 @@ def _cue(state: State) -> tuple[Effect, ...]:
 
 
 def _complete(state: State, count: Prompt) -> Outcome:
-    state, kept = coach.keep_all(replace(state, phase=Phase.ENDED, position=Position(state.position.prompted)))
+    made = Position(state.position.prompted)
+    state, time = cord_acts.closing(state, made)
+    state, kept = coach.keep_all(replace(state, phase=Phase.ENDED, position=made))
     return state, (
         Record("completed", state.position),
+        *time,
         Show(),
         *_say(count, talk.ALL_DONE, talk.report(state)),
         *kept,
@@ -189,8 +194,9 @@ def where(state: State) -> Outcome:
 
 def pause(state: State) -> Outcome:
     """Rest until she carries on; other talk moves nothing meanwhile."""
+    state, lengthening = cord_acts.rest_talk(state)
     state = replace(state, phase=Phase.PAUSED, beneath=(*state.beneath, state.phase))
-    return state, (Record("pause", state.position), Show(), *_say(talk.RESTING))
+    return state, (Record("pause", state.position), Show(), *_say(talk.RESTING, *lengthening))
 
 
 def go_on(state: State) -> Outcome:
@@ -217,7 +223,8 @@ def accept(state: State) -> Outcome:
     state = replace(state, plan=plan, phase=Phase.BRAIDING, position=taken_up, move_time=STARTED)
     state = replace(state, last=(cue_talk.in_force(state),))
     hands = SILENCE if plan.brief else talk.hands(state)
-    return state, (Record("carry on", state.position), Show(), *_say(talk.GOING_ON, hands), *_cue(state))
+    state, goal = cord_acts.taken_up(state)
+    return state, (Record("carry on", state.position), *goal, Show(), *_say(talk.GOING_ON, hands), *_cue(state))
 
 
 def ask_to_finish(state: State) -> Outcome:
@@ -233,14 +240,17 @@ def ask_again(state: State) -> Outcome:
 
 def finish(state: State) -> Outcome:
     """The end that she asked for, with what was done."""
+    state, time = cord_acts.closing(state, state.position)
     state, kept = coach.keep_all(replace(state, phase=Phase.ENDED))
-    return state, (Record("finish", state.position), Show(), *_say(talk.report(state)), *kept, End(Ending.FINISHED))
+    report = _say(talk.report(state))
+    return state, (Record("finish", state.position), *time, Show(), *report, *kept, End(Ending.FINISHED))
 
 
 def close(state: State) -> Outcome:
     """The end that came from outside: nothing can be said any more."""
+    state, time = cord_acts.closing(state, state.position)
     state, kept = coach.keep_all(replace(state, phase=Phase.ENDED))
-    return state, (Record("closed", state.position), *kept, End(Ending.CLOSED))
+    return state, (Record("closed", state.position), *time, *kept, End(Ending.CLOSED))
 
 
 def _change_speed(state: State, change: int) -> Outcome:

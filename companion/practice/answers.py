@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.practice.state import State
+from companion.practice.state import Phase, State
 
 
 @dataclass(frozen=True)
@@ -17,4 +17,4 @@ class Expected:
 
 def expected(state: State) -> Expected:
     """The answers that would mean something in this state; usually none."""
-    return Expected()
+    return Expected(number=state.phase is Phase.MEASURING)

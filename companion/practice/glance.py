@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.loops.hands import Hands
 from companion.loops.together import touched
-from companion.practice import cue_talk, pace_talk, talk
+from companion.practice import cord_talk, cue_talk, pace_talk, talk
 from companion.practice.group_talk import own_moves, own_undoing
 from companion.practice.prompt import SILENCE, Prompt
 from companion.practice.state import Phase, State
@@ -57,6 +57,8 @@ def _question(state: State) -> Prompt:
     """What the session has asked of her and waits for."""
     if state.pacing.wondering and state.phase is Phase.BRAIDING:
         return pace_talk.STILL_THERE
+    if state.phase is Phase.MEASURING:
+        return cord_talk.HOW_MANY_CENTIMETRES
     return SILENCE
 
 

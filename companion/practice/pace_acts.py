@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import acts, beat, pace_talk, pacing
+from companion.practice import acts, beat, measure_acts, pace_talk, pacing
 from companion.practice.commands import Command
 from companion.practice.events import Keep, Say, Show, Tick
 from companion.practice.move_time import MoveTime
@@ -19,7 +19,8 @@ def beat_due(state: State) -> Outcome:
     """A beat: the move under way is taken for made and the next one comes, unless it was silent for too long."""
     if beat.too_quiet(state):
         return still_there(beat.wondering(state, True))
-    state, effects = acts.advance(acts.settled(replace(beat.beaten(state), move_time=MoveTime())))
+    state = replace(measure_acts.settled(beat.beaten(state)), move_time=MoveTime())
+    state, effects = acts.advance(acts.settled(state))
     return state, beat.ticked(state, effects)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from companion.practice import acts, beat, coach, pace_acts
+from companion.practice import acts, beat, coach, cord_acts, measure_acts, pace_acts
 from companion.practice.commands import Command
 from companion.practice.cues import Level, beginner, pinned
 from companion.practice.doubt import (
@@ -53,7 +53,7 @@ def step(state: State, event: Event) -> Outcome:
     """The next state and what to do, in this order. Never fails, whatever comes when."""
     if state.phase is Phase.ENDED:
         return state, ()
-    state = beat.noted(state, event)
+    state = cord_acts.noted(state, beat.noted(state, event), event)
     match event:
         case Heard():
             return _heard(state, event)
@@ -100,7 +100,8 @@ def _heard(state: State, heard: Heard) -> Outcome:
     here = act is pace_acts.here
     move_time = _time_until(state, heard)
     state = replace(acts.settled(state), pace_wait=NO_WAIT, before_next=before_next, move_time=move_time)
-    state, effects = act(beat.heard(state, command, here))
+    state = beat.heard(state, command, here)
+    state, effects = act(state if act is measure_acts.forget_measure else measure_acts.settled(state))
     return beat.answered(state), (Hush(), Confirm(), *effects)
 
 
@@ -108,6 +109,8 @@ def _act(state: State, command: Command) -> Act | None:
     """What answers a command now: an answer to an open question first, then the table."""
     if pace_acts.is_here(state, command):
         return pace_acts.here
+    if measure_acts.forgets_measure(state, command):
+        return measure_acts.forget_measure
     transition = TRANSITIONS.get((state.phase, command))
     return None if transition is None else transition.act
 
@@ -124,7 +127,7 @@ def _answered(state: State, answered: Answered) -> Outcome:
     return (state, ()) if answer is None else answer(state, answered)
 
 
-ANSWERS: dict[Phase, Callable[[State, Answered], Outcome]] = {}
+ANSWERS: dict[Phase, Callable[[State, Answered], Outcome]] = {Phase.MEASURING: measure_acts.measured}
 """What an answer does in a phase that asks for one."""
 
 AWAKE = (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED)
@@ -158,8 +161,12 @@ ROWS = (
     Row((Phase.ASKING,), (Command.AGAIN,), acts.ask_again),
     Row(AWAKE, (Command.SLOWER,), acts.slower),
     Row(AWAKE, (Command.FASTER,), acts.faster),
+    Row((Phase.MEASURING,), (Command.FINISH,), acts.ask_to_finish, (Phase.ASKING,)),
+    Row((Phase.MEASURING,), (Command.WHERE,), acts.where),
     *pace_acts.ROWS,
     *coach.ROWS,
+    *measure_acts.ROWS,
+    *cord_acts.ROWS,
 )
 
 TRANSITIONS = table(ROWS)

@@ -10,10 +10,13 @@ from functools import cached_property
 from companion.loops.cycle import colour_repeat, hands_after
 from companion.loops.hands import Hands
 from companion.practice.cues import Coaching, beginner
+from companion.practice.goal import Goal
 from companion.practice.move_time import MoveTime
 from companion.practice.pacing import Pacing
 from companion.practice.position import Position
+from companion.practice.progress import Cord
 from companion.practice.prompt import Prompt
+from companion.practice.rests import Hours
 from companion.recipe.model import Colourway, Move, Recipe
 from companion.recipe.places import BRAIDER_NAMES
 
@@ -32,6 +35,7 @@ class Phase(Enum):
     LOADING = "loading the loops"
     BRAIDING = "braiding"
     PAUSED = "resting"
+    MEASURING = "measuring the cord"
     ASKING = "asking whether to finish"
     ENDED = "ended"
 
@@ -50,7 +54,8 @@ class Plan:
     ``names``: what the braiders are called, from left to right.
     ``adapts``: the beat of the timed pace follows hers. ``her_pace_s``: her time per move as earlier sittings know it,
     0: they don't. ``ticks``: the beat is heard. ``still_after_s``: how long a silence is too long; 0: none is, None: as
-    pacing.py says.
+    pacing.py says. ``goal``: as told for this sitting, ``cord``: what earlier sittings know of the cord that may be
+    carried on. ``rest_every_min``: minutes at the loops after which she is reminded of a rest; 0: she isn't.
     ``coaching``: how much is said of each move, from which it fades and which is kept; None: everything in full words,
     until she wants it otherwise, and nothing is kept. ``counts_by_tick``: a tick instead of a move's number.
     """
@@ -64,6 +69,9 @@ class Plan:
     her_pace_s: float = 0.0
     ticks: bool = False
     still_after_s: float | None = None
+    goal: Goal | None = None
+    cord: Cord = field(default_factory=Cord)
+    rest_every_min: float = 0.0
     brief: bool = False
     stopped_at: Position = field(default_factory=Position)
     names: tuple[str, ...] = BRAIDER_NAMES
@@ -121,7 +129,8 @@ class State:
     ``waits``: how many waits have been asked for. ``pace_wait`` is the number of the one whose end brings the next
     move, ``doubt_wait`` of the one whose end drops a doubtful "next". ``doubting``: such a "next" has been asked about.
     ``before_next``: what a "back" at once restores; None when the move may have been made, and at the start.
-    ``at_s``: the latest moment that is known. ``pacing``: the beat, and her own pace.
+    ``at_s``: the latest moment that is known. ``pacing``: the beat, and her own pace. ``cord``: how far the
+    cord has come, ``hours``: time at the loops.
     ``coaching``: how much is said of each move; ``kept``: what of it is on disk, None where none is to be.
     ``move_time``: how long the move under way is taking.
     ``unsure_at_s``, ``helped_at_s``: moments at which something unclear was heard, and help was given.
@@ -141,6 +150,8 @@ class State:
     before_next: Before | None = None
     at_s: float | None = None
     pacing: Pacing = field(default_factory=Pacing)
+    cord: Cord = field(default_factory=Cord)
+    hours: Hours = field(default_factory=Hours)
     coaching: Coaching = field(default_factory=lambda: beginner(1))
     kept: Coaching | None = None
     move_time: MoveTime = field(default_factory=MoveTime)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from companion.practice import cord_talk
 from companion.practice.group_talk import rows, undo_rows
 from companion.practice.group_wording import one_after_the_other, together
 from companion.practice.prompt import Number, Phrase, Prompt
@@ -127,7 +128,7 @@ def report(state: State) -> Prompt:
     in_all = state.position.made // plan.moves
     if state.began_at.made and in_all:
         said += phrases("comma", "in_all") + amount(in_all, "cycle", "cycles")
-    return said + phrases("stop", "goodbye")
+    return said + phrases("stop") + cord_talk.sum_of_all(state) + phrases("goodbye")
 
 
 def speed(change: int, at_the_limit: bool) -> Prompt:

@@ -374,7 +374,8 @@ def test_a_doubtful_next_that_is_confirmed_is_exactly_one_next(
 ) -> None:
     state = at_the_loops(plan, before)
     told, on_disk = played(state, [doubtful(plan), Heard(answer)])
-    assert [entry.kind for entry in on_disk] == ["completed" if told.phase is Phase.ENDED else "next"]
+    kinds = [entry.kind for entry in on_disk if entry.kind not in ("time", "told")]  # what the end of a cycle adds
+    assert kinds == ["completed" if told.phase is Phase.ENDED else "next"]
     step_s_moves = plan.moves if whole_cycle_comes(state) else step_from(plan, state.position.prompted)
     step_s_moves = 0 if told.phase is Phase.ENDED else step_s_moves
     assert told.position.prompted - state.position.prompted == step_s_moves
