@@ -23,6 +23,8 @@ MEANINGS = {
     Command.WHERE: "cycle, move, and what is on each finger",
     Command.PAUSE: "rest",
     Command.CARRY_ON: "go on after a rest, or where you stopped",
+    Command.HOW_FAR: "what is made, what remains, how long that takes",
+    Command.MEASURED: "then say how many centimetres the cord is long",
     Command.MY_PACE: "the beat of timed pace becomes your own",
     Command.SLOWER: "speech and pace",
     Command.FASTER: "speech and pace",
@@ -114,7 +116,23 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     practise.add_argument("recipe", nargs="?", help="a cord's name (see: companion recipes) or a recipe file")
     cord = practise.add_argument_group("the cord")
     cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
-    cord.add_argument("--cycles", type=_count, default=0, metavar="N", help="stop after N cycles")
+    goal = cord.add_mutually_exclusive_group()
+    goal.add_argument("--cycles", type=_count, metavar="N", help="stop after N cycles")
+    goal.add_argument("--repeats", type=_count, metavar="N", help="stop after N repeats of the pattern")
+    goal.add_argument(
+        "--length", metavar="LENGTH", help="how long the cord shall be, as in 60cm; measure it on the way"
+    )
+    cord.add_argument(
+        "--yarn",
+        metavar="YARN",
+        help='what it is made of, in your words; measured cords of the same yarn count ("tex 300")',
+    )
+    cord.add_argument(
+        "--rest-every",
+        type=_rest,
+        metavar="MINUTES",
+        help="a word about resting after so long at the loops; 0: none (as chosen last, else 25)",
+    )
     _add_names(cord)
     cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
@@ -368,9 +386,9 @@ def _add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
 
 
 def _count(text: str) -> int:
-    """A number of cycles."""
+    """How many cycles, repeats or rounds."""
     if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 100_000:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of cycles; give a whole number from 1 to 100000")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of times; give a whole number from 1 to 100000")
     return int(text)
 
 
@@ -389,6 +407,19 @@ def _seconds(text: str) -> float:
         value = -1.0
     if not 0.1 <= value <= 3600:
         raise argparse.ArgumentTypeError(f"{text!r} is not a time; give seconds from 0.1 to 3600")
+    return value
+
+
+def _rest(text: str) -> float:
+    """Minutes between two rests; 0 for none."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = -1.0
+    if value != 0 and not 1 <= value <= 240:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is no time to rest after; give minutes from 1 to 240, or 0 for none"
+        )
     return value
 
 

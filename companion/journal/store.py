@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from companion.journal.fault import DamagedFile, fault
+from companion.journal.one_cord import KeptCord, chain, heads, kept_cord
 from companion.journal.rows import CORD, Entry, LastSession, Session
 from companion.journal.schema import bring_up_to_date
 from companion.practice.position import Position
@@ -163,6 +164,20 @@ class Journal:
                 "SELECT at, kind, prompted, move, detail FROM entry WHERE session = ? ORDER BY id", (session,)
             )
         )
+
+    def cord(self, last: int) -> KeptCord:
+        """What is known of the cord that a session was the last sitting of, from all its sittings."""
+        sessions = {one.id: one for one in self.sessions()}
+        return kept_cord(sessions, {one: self.entries(one) for one in chain(sessions, last)}, last)
+
+    def cords(self, recipe_print: str) -> Iterator[KeptCord]:
+        """Every cord of a recipe, the newest first."""
+        return (self.cord(last) for last in heads(self.sessions(), recipe_print))
+
+    def measurements(self, recipe_print: str) -> tuple[tuple[float, float], ...]:
+        """(Cycles made, centimetres) of the newest cord of a recipe that was measured, over all its sittings."""
+        measured = (kept.cord.measured for kept in self.cords(recipe_print) if kept.cord.measured)
+        return tuple((one.cycles, one.centimetres) for one in next(measured, ()))
 
     @contextmanager
     def database(self) -> Iterator[sqlite3.Connection]:

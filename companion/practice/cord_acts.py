@@ -114,7 +114,7 @@ def _time_written(state: State, position: Position, cycle: int | None = None) ->
 
 def closing(state: State, position: Position) -> tuple[State, tuple[Effect, ...]]:
     """The sitting ends: the time since the last cycle goes on disk."""
-    ends = position.prompted > state.position.made and position.prompted % state.plan.moves == 0
+    ends = state.position.made < position.made and position.prompted % state.plan.moves == 0
     return _time_written(state, position, position.prompted // state.plan.moves if ends else None)
 
 

@@ -21,8 +21,8 @@ class Hours:
 
     ``silent_s``: since the last sign that she is braiding; it counts when the following one comes. ``unwritten_s``: of
     which the journal doesn't know yet; ``cycle_s``: since the last end of a cycle; ``since_rest_s``: since the hands
-    last rested. ``resting_s``: how long the present rest has lasted. ``cautioned``: the sitting's caution has been said;
-    ``lengthening_told``: and that shortened loops can be lengthened.
+    last rested. ``resting_s``: how long the present rest has lasted. ``cautioned``: the sitting's caution has been
+    said; ``lengthening_told``: and that shortened loops can be lengthened.
     """
 
     silent_s: float = 0.0

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TypeVar
 
 from companion.journal.fault import JournalFault
+from companion.journal.one_cord import YARN, KeptCord
 from companion.journal.rows import CORD, LastSession
 from companion.journal.store import Journal, open_journal
 from companion.practice.events import Ending
@@ -16,6 +17,8 @@ from companion.practice.position import Position
 from companion.recipe.model import Recipe
 
 Answer = TypeVar("Answer")
+SETTING = "setting"
+"""The kind of the facts that belong to no recipe."""
 
 
 def now() -> datetime:
@@ -54,9 +57,15 @@ class Keeper:
         return self._attempt(lambda journal: journal.last(recipe.name))
 
     def begin(
-        self, recipe: Recipe, colourway: str, carries_on: int | None, position: Position, purpose: str = CORD
+        self,
+        recipe: Recipe,
+        colourway: str,
+        carries_on: int | None,
+        position: Position,
+        purpose: str = CORD,
+        yarn: str = "",
     ) -> None:
-        """A new session, standing where it is taken up."""
+        """A new session, standing where it is taken up; ``yarn`` as she names it."""
 
         def write(journal: Journal) -> None:
             self._recipe = recipe
@@ -65,6 +74,8 @@ class Keeper:
                 recipe.name, fingerprint(recipe), colourway, now(), carries_on, moves, purpose
             )
             journal.record(self._session, now(), "begun", position)
+            if yarn:
+                journal.record(self._session, now(), YARN, position, yarn)
 
         self._attempt(write)
 
@@ -85,6 +96,24 @@ class Keeper:
     def kept_of_all(self, kind: str) -> tuple[tuple[str, str, str, str], ...]:
         """The facts of one kind about every recipe: (recipe, its print, key, value)."""
         return self._attempt(lambda journal: journal.kept_of_all(kind)) or ()
+
+    def cord(self, session: int) -> KeptCord | None:
+        """What is known of the cord that a session was the last sitting of."""
+        return self._attempt(lambda journal: journal.cord(session))
+
+    def cords(self, recipe: Recipe) -> Iterator[KeptCord]:
+        """Every cord of a recipe, the newest first."""
+        cords = self._attempt(lambda journal: journal.cords(fingerprint(recipe))) or iter(())
+        while (kept := self._attempt(lambda _: next(cords, None))) is not None:
+            yield kept
+
+    def setting(self, key: str) -> str | None:
+        """What she chose in an earlier session, for whatever cord."""
+        return (self._attempt(lambda journal: journal.kept("", SETTING)) or {}).get(key)
+
+    def keep_setting(self, key: str, value: str) -> None:
+        """What she chose, for later sessions of whatever cord."""
+        self._attempt(lambda journal: journal.keep("", "", SETTING, key, value, now()))
 
     def end(self, how: Ending) -> None:
         """The session is over."""

@@ -29,6 +29,7 @@ from companion.recipe.model import Colourway, Recipe
 from companion.recipe.problems import RecipeError
 from companion.session import setting, usage
 from companion.session.conduct import PRACTICE, Conduct, S
+from companion.session.cord_choice import cord_choice
 from companion.session.ears import LoadedEar, NoEar
 from companion.session.keeper import Keeper, fingerprint
 from companion.session.listing import choose
@@ -66,7 +67,7 @@ def practise(options: Namespace) -> int:
         return FAULT
     except (EOFError, KeyboardInterrupt):
         return DONE
-    keeper.begin(recipe, plan.colourway.name, carries_on, plan.stopped_at)
+    keeper.begin(recipe, plan.colourway.name, carries_on, plan.stopped_at, yarn=options.yarn or "")
     try:
         session = run(options, begin(plan), PRACTICE, plan, world, words, keeper, notes)
         if session.ended is not None and on_screen(options):
@@ -107,7 +108,7 @@ def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) 
     plan = Plan(
         recipe=recipe,
         colourway=colourway,
-        goal_cycles=options.cycles,
+        **vars(cord_choice(options, recipe, colourway, last.id if last else None, keeper, notes)),
         **vars(pace_choice(options, recipe, keeper, notes)),
         brief=options.brief,
         stopped_at=last.position if last else Position(),

@@ -41,6 +41,8 @@ from companion.practice.glance import SPEED_NAMES, glance
 from companion.practice.move_time import MoveTime
 from companion.practice.pacing import Pacing
 from companion.practice.position import Position
+from companion.practice.progress import Cord
+from companion.practice.rests import Hours
 from companion.practice.sequencer import TRANSITIONS, begin, step
 from companion.practice.state import Pace, Phase, Plan, State
 from companion.recipe.model import Tighten
@@ -337,8 +339,8 @@ def played(state: State, happened: Iterable[Any]) -> tuple[State, list[Record]]:
 
 
 def essence(state: State) -> State:
-    """A state without the numbers of its waits, what every word says of her pace, and how long a move takes."""
-    state = replace(state, pacing=Pacing(), move_time=MoveTime(), waits=0)
+    """A state without the numbers of its waits, and without what every moment says of pace and hours."""
+    state = replace(state, pacing=Pacing(), move_time=MoveTime(), hours=Hours(), cord=Cord(), waits=0)
     return replace(state, pace_wait=bool(state.pace_wait), doubt_wait=bool(state.doubt_wait))
 
 
