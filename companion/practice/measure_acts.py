@@ -30,7 +30,7 @@ def ask_again(state: State) -> Outcome:
 
 def without_measure(state: State) -> Outcome:
     """She doesn't measure after all."""
-    return _leave(state), (Show(), *_say(cord_talk.WITHOUT_MEASURE))
+    return left(state), (Show(), *_say(cord_talk.WITHOUT_MEASURE))
 
 
 def measured(state: State, answered: Answered) -> Outcome:
@@ -41,9 +41,9 @@ def measured(state: State, answered: Answered) -> Outcome:
     wrong = "nothing" if centimetres is None else measuring.objection(cycles, centimetres, earlier)
     if centimetres is None or wrong is not None:
         if wrong == "none_yet":
-            state = _leave(state)
+            state = left(state)
         return state, (Hush(), Confirm(), Show(), *_say(cord_talk.OBJECTIONS[wrong or "nothing"]))
-    state = _leave(state)
+    state = left(state)
     cord = replace(state.cord, measured=(*earlier, Measured(cycles, centimetres)), undoable=True)
     state = replace(state, cord=cord)
     record = Record(MEASURED, state.position, f"{centimetres:.1f}")
@@ -57,7 +57,8 @@ def _number(answer: str) -> float | None:
         return None
 
 
-def _leave(state: State) -> State:
+def left(state: State) -> State:
+    """The same, and what was going on before the question goes on."""
     return replace(state, phase=state.beneath[-1], beneath=state.beneath[:-1])
 
 

@@ -161,7 +161,12 @@ ROWS = (
     Row((Phase.ASKING,), (Command.AGAIN,), acts.ask_again),
     Row(AWAKE, (Command.SLOWER,), acts.slower),
     Row(AWAKE, (Command.FASTER,), acts.faster),
-    Row((Phase.MEASURING,), (Command.FINISH,), acts.ask_to_finish, (Phase.ASKING,)),
+    Row(
+        (Phase.MEASURING,),
+        (Command.FINISH,),
+        lambda state: acts.ask_to_finish(measure_acts.left(state)),
+        (Phase.ASKING,),
+    ),
     Row((Phase.MEASURING,), (Command.WHERE,), acts.where),
     *pace_acts.ROWS,
     *coach.ROWS,
