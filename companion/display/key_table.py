@@ -107,6 +107,7 @@ SAYABLE: dict[str, tuple[Command, ...]] = {
         *(*PACE, Command.FINISH),
     ),
     "resting": (Command.CARRY_ON, Command.WHERE, *PACE, Command.FINISH),
+    "measuring the cord": (Command.NO, Command.AGAIN, Command.WHERE, Command.FINISH),
     "asking whether to finish": (Command.YES, Command.NO, Command.AGAIN),
 }
 

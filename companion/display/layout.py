@@ -34,6 +34,8 @@ ANNOUNCED_PHASES = ("loading the loops", "resting", "ended")
 """Phases that are shown large, before the coming move."""
 LEAST_MOVE_ROWS = 4
 MOST_NOTE_ROWS = 2
+LEAST_BAR = 10
+"""Columns that a bar of progress needs beside its words."""
 WORDS_SAID = {"short": "short words", "own": "own cue", "count": "count"}
 """What is said of the coming move, where that isn't everything."""
 EAR_WORDS = {
@@ -167,15 +169,26 @@ def _side_by_side(pieces: list[list[Text]], gap: int) -> list[Text]:
 
 
 def _goal(view: View, paper: Paper) -> list[Text]:
-    if not view.goal_cycles:
+    """How far the cord is: as many of the words as there is room for, and a bar where some is left."""
+    pieces, share = view.progress, view.progress_share
+    if not pieces and view.goal_cycles:
+        done_cycles = min(view.cycles_done, view.goal_cycles)
+        pieces, share = (f"{done_cycles} of {view.goal_cycles} cycles made",), done_cycles / view.goal_cycles
+    if not pieces:
         return []
-    words = f" {min(view.cycles_done, view.goal_cycles)} of {view.goal_cycles} cycles made "
+    while len(pieces) > 1 and cell_len(_joined(pieces)) + LEAST_BAR > paper.columns:
+        pieces = pieces[:-1]
+    words = f" {_joined(pieces)} "
     room = paper.columns - cell_len(words) - 1
-    if room < 4:
-        return [Text(words)]
-    done = round(room * min(view.cycles_done / view.goal_cycles, 1))
+    if room < 4 or share is None:
+        return [Text(words, "bold")]
+    done = round(room * share)
     bar = paper.marks.bar * done + paper.marks.bar_rest * (room - done)
     return [Text(words + bar, "bold")]
+
+
+def _joined(pieces: tuple[str, ...]) -> str:
+    return ", ".join(pieces)
 
 
 def _stage(view: View, words: Callable[[Prompt], str], paper: Paper) -> list[Text]:

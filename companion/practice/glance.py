@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.loops.hands import Hands
 from companion.loops.together import touched
-from companion.practice import cord_talk, cue_talk, pace_talk, talk
+from companion.practice import cord_talk, cue_talk, pace_talk, progress_words, talk
 from companion.practice.group_talk import own_moves, own_undoing
 from companion.practice.prompt import SILENCE, Prompt
 from companion.practice.state import Phase, State
@@ -40,6 +40,8 @@ def glance(state: State) -> View:
         words=cue_talk.step_level(state).value,
         asks_next=state.doubting and state.phase is not Phase.ENDED,
         question=_question(state),
+        progress=progress_words.pieces(state),
+        progress_share=progress_words.share(state),
         together=max(position.under_way, 1),
         own_moves=_own_moves(state),
         names=plan.names,
@@ -82,6 +84,9 @@ def _own_moves(state: State) -> tuple[tuple[int, Prompt], ...]:
 
 
 def _to_come(state: State) -> Prompt:
+    question = _question(state)
+    if question.parts:
+        return question
     if state.phase is Phase.OFFERING:
         return talk.GO_FROM_THERE
     if state.phase is Phase.ASKING:

@@ -33,6 +33,7 @@ class View:
     of the cord fit them, both while her place is being found. ``stage``: what is being learnt in a lesson, with so
     many ``steady`` of the ``rounds`` that it takes. ``move`` is the last of the moves that several braiders make
     ``together``; ``own_moves`` is what each of them does by herself in these, ``names`` what they are called.
+    ``progress``: how far the cord is, the most important first; ``progress_share``: of its goal, 0 to 1.
     """
 
     title: str
@@ -60,6 +61,8 @@ class View:
     stage: Prompt = SILENCE
     steady: int = 0
     rounds: int = 0
+    progress: tuple[str, ...] = ()
+    progress_share: float | None = None
     together: int = 1
     own_moves: tuple[tuple[int, Prompt], ...] = ()
     names: tuple[str, ...] = BRAIDER_NAMES
