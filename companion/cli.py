@@ -300,7 +300,8 @@ def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         action="append",
         default=[],
         metavar="CYCLES=LENGTH",
-        help="a piece that you measured, of this cord and yarn, as in 40=22cm; may be given several times",
+        help="a piece that you measured, of this cord and yarn, as in 40=22cm; may be given several times; else the"
+        " journal's; none: leave those out, too",
     )
 
 

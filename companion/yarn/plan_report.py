@@ -70,6 +70,7 @@ def notes(plan: Plan) -> tuple[str, ...]:
     if not plan.fits:
         found.append(
             "The measured cords are much looser or tighter than this yarn can be braided: was it another yarn?"
+            " Leave them out with --measured none."
         )
     if any(one.yarn.fibre == "linen" and str(one.yarn.written).startswith("Ne ") for one in plan.yarns):
         found.append('"Ne" is read as the cotton count; the linen count (lea) is written "NeL".')

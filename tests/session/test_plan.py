@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime
 
 import pytest
 
+from companion import library
 from companion.cli import main
+from companion.journal.store import FILE_NAME, open_journal
+from companion.practice.position import Position
+from companion.session.keeper import fingerprint
 
 SQUARE, TEAM = "five-loop-square", "ten-loop-open-edge-two-braiders"
+NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
 ASKED = ("plan", SQUARE, "--length", "60cm", "--yarn", "tex 300")
 
 
@@ -121,3 +127,42 @@ def test_a_question_that_makes_no_sense_gets_one_sentence(ask, words, status, co
     assert got == status
     assert complaint in err
     assert out == ""
+
+
+@pytest.fixture
+def measured(tmp_path):
+    """A square cord of 240 moves in the journal, 40 cycles of six, that was measured as 10 cm long."""
+    recipe = library.load(SQUARE)
+    with open_journal(tmp_path) as journal:
+        session = journal.begin(recipe.name, fingerprint(recipe), "workshop", NOON, moves=len(recipe.cycle))
+        journal.record(session, NOON, "loading", Position())
+        journal.record(session, NOON, "measured", Position(40 * len(recipe.cycle)), "10.0")
+
+
+@pytest.mark.usefixtures("measured")
+def test_what_the_journal_measured_is_used(ask):
+    answer = json.loads(ask(*ASKED, "--json")[1])
+    assert answer["measurements"] == [{"cycles": 40, "cm": 10}]
+    assert answer["cycles"]["likely"] == 240
+    assert answer["cycles"]["known"] == "measured"
+
+
+@pytest.mark.usefixtures("measured")
+@pytest.mark.parametrize(("words", "found"), [(["none"], []), (["20=6cm"], [{"cycles": 20, "cm": 6}])])
+def test_what_the_command_names_takes_the_place_of_the_journal(ask, words, found):
+    assert json.loads(ask(*ASKED, "--measured", *words, "--json")[1])["measurements"] == found
+
+
+def test_planning_begins_no_journal(ask, tmp_path):
+    ask(*ASKED)
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_damaged_journal_is_told_of_and_kept(ask, tmp_path):
+    damaged = tmp_path / FILE_NAME
+    damaged.write_bytes(b"no journal " * 1000)
+    status, out, err = ask(*ASKED, "--json")
+    assert status == 0
+    assert json.loads(out)["measurements"] == []
+    assert err.endswith("The plan is made without what you measured.")
+    assert damaged.read_bytes() == b"no journal " * 1000
