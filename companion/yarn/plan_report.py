@@ -113,7 +113,7 @@ def as_json(plan: Plan) -> Json:
                 "piece_cm": longer.piece_cm,
             },
         },
-        "measurements": [{"cycles": cycles, "cm": cm} for cycles, cm in plan.measurements],
+        "measurements": [{"cycles": significant(cycles), "cm": significant(cm)} for cycles, cm in plan.measurements],
         "assumptions": list(assumptions(plan)),
         "notes": list(notes(plan)),
         "cautions": list(CAUTIONS),
@@ -153,7 +153,7 @@ def _of_the_cord(plan: Plan) -> str:
         number = len(plan.measurements)
         times = "one measurement" if number == 1 else f"{number} measurements"
         return (
-            f"Cycles to the centimetre are from {times} of yours, with this yarn and your pull; what follows from them"
+            f"Cycles to the centimetre are from {times} of yours, taken to be of this yarn; what follows from them"
             " by rule of thumb is marked as corrected."
         )
     return (
