@@ -39,5 +39,6 @@ class Goal:
             goal = Goal(Measure(measure), float(amount))
         except ValueError:
             return None
-        whole = goal.measure is Measure.LENGTH or goal.amount == int(goal.amount)
-        return goal if 0 < goal.amount <= 1e6 and whole else None
+        if not 0 < goal.amount <= 1e6:
+            return None
+        return goal if goal.measure is Measure.LENGTH or goal.amount == int(goal.amount) else None

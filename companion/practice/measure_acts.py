@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import isfinite
 
 from companion.practice import cord_talk, measuring
 from companion.practice.commands import Command
@@ -52,9 +53,10 @@ def measured(state: State, answered: Answered) -> Outcome:
 
 def _number(answer: str) -> float | None:
     try:
-        return round(float(answer.replace(",", ".")), 1)
+        number = float(answer.replace(",", "."))
     except ValueError:
         return None
+    return round(number, 1) if isfinite(number) else None
 
 
 def left(state: State) -> State:
