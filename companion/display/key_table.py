@@ -114,12 +114,21 @@ SAYABLE: dict[str, tuple[Command, ...]] = {
 
 NEXT_ASKED = "Next? Say next or yes."
 """The question about a doubtful "next", for as long as it is open."""
+TO_STILL_THERE = (Command.YES, Command.BACK, Command.LOST, Command.DROPPED, Command.PAUSE, Command.FINISH)
+"""The answers to the question whether she is there."""
+OF_A_LONG_CORD = (Command.HOW_FAR, Command.MEASURED)
+"""What is worth saying beside the usual where the cord has a goal."""
 TO_NEXT_ASKED = (Command.NEXT, Command.YES, Command.NO)
 
 
 def sayable(view: View) -> tuple[Command, ...]:
     """The commands to show: the answers to an open question, else those of the phase; none after the end."""
-    return TO_NEXT_ASKED if view.asks_next else SAYABLE.get(view.phase, ())
+    if view.asks_next:
+        return TO_NEXT_ASKED
+    if view.phase == "braiding" and view.question.parts:
+        return TO_STILL_THERE
+    usual = SAYABLE.get(view.phase, ())
+    return (*usual, *OF_A_LONG_CORD) if view.progress and view.phase in ("braiding", "resting") else usual
 
 
 def legend(commands: tuple[Command, ...] = tuple(Command)) -> str:

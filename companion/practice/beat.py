@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from companion.practice import pacing, steps
 from companion.practice.commands import Command
-from companion.practice.events import Answered, Effect, Event, Heard, Keep, Say, Tick, Unsure, Wait
+from companion.practice.events import Answered, CueTick, Effect, Event, Heard, Keep, Say, Tick, Unsure, Wait
 from companion.practice.state import NO_WAIT, PACE_FACTOR_PER_STEP, Pace, Phase, State
 
 KEPT = "pace"
@@ -135,7 +135,7 @@ def beaten(state: State) -> State:
 
 def ticked(state: State, effects: tuple[Effect, ...]) -> tuple[Effect, ...]:
     """What a beat brings, with its tick before the first word, where ticks are wanted."""
-    if not state.plan.ticks:
+    if not state.plan.ticks or CueTick() in effects:  # one tap is enough
         return effects
     first = next((at for at, effect in enumerate(effects) if isinstance(effect, Say)), len(effects))
     return (*effects[:first], Tick(), *effects[first:])

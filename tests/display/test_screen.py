@@ -13,6 +13,7 @@ import pytest
 from companion.display.big_text import block
 from companion.display.screen import in_lines
 from companion.display.status import Status
+from companion.practice.prompt import Prompt, Words
 from companion.practice.view import View
 
 SIZES = [(60, 18), (80, 24), (100, 30), (120, 40), (200, 60)]
@@ -357,3 +358,24 @@ def test_a_terminal_that_has_gone_is_no_error(window: Open, samples: dict[str, V
     assert shown.screen.lost
     shown.screen.show(samples["ten loops"], Status())
     shown.screen.close()
+
+
+@pytest.mark.parametrize(("columns", "rows"), SIZES)
+def test_as_much_is_told_of_a_long_cord_as_there_is_room_for(
+    columns: int, rows: int, window: Open, samples: dict[str, View]
+) -> None:
+    told = ("about 12 of 60 cm", "1 h 40 min to 2 h 30 min left", "130 to 158 cycles to make")
+    shown = window(columns, rows)
+    shown.show(replace(samples["five loops"], progress=told, progress_share=0.2))
+    assert told[0] in shown.text
+    assert (told[1] in shown.text) == (columns >= 60)
+    assert (told[2] in shown.text) == (columns >= 100)
+
+
+def test_while_she_is_asked_whether_she_is_there_the_answers_stand_at_the_foot(
+    window: Open, samples: dict[str, View]
+) -> None:
+    shown = window(60, 18)
+    asked = Prompt((Words("Still there?"),))
+    shown.show(replace(samples["five loops"], question=asked, to_come=asked))
+    assert "yes=y back=b lost=l dropped=d pause=p finish=q" in shown.text

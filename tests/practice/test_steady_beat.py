@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from companion.practice import pacing
 from companion.practice.commands import Command
-from companion.practice.events import Elapsed, Heard, Keep, Record, Say, Spoken, Tick, Unsure, Uttered, Wait
+from companion.practice.events import CueTick, Elapsed, Heard, Keep, Record, Say, Spoken, Tick, Unsure, Uttered, Wait
 from companion.practice.sequencer import step
 from companion.practice.state import Pace, Phase, State
 
@@ -70,9 +70,9 @@ class Clock:
         for effect in self.session.effects:
             if isinstance(effect, Wait):
                 self.due.append((self.now_s + effect.seconds, effect.wait))
-            elif isinstance(effect, Say):
+            elif isinstance(effect, Say | CueTick):
                 begins = max(self.now_s, self.speaking_until_s or 0.0)
-                self.speaking_until_s = begins + self.prompt_s
+                self.speaking_until_s = begins + (self.prompt_s if isinstance(effect, Say) else 0.13)
             elif isinstance(effect, Record) and effect.kind == "next":
                 self.moved_s.append(self.now_s)
             elif isinstance(effect, Tick):
@@ -380,3 +380,13 @@ def test_a_sleeping_machine_makes_no_hail_of_moves(sitting: Sit, sleeps: list[fl
         assert last_s is not None
         assert now_s - last_s <= 2.0 + 1e-9
         now_s += 1.0
+
+
+def test_where_a_tap_stands_for_the_move_the_beat_doesn_t_tick_as_well(sitting: Sit) -> None:
+    session = sitting(pace=Pace.TIMED, brief=True, ticks=True, still_after_s=0, counts_by_tick=True)
+    clock = Clock(session, prompt_s=0.5)
+    clock.hear("next", 1.0)
+    clock.hear("only count", 2.0)
+    clock.run(30)
+    assert sum(effect == CueTick() for effect in session.all_effects) >= 4
+    assert [light for _, light in clock.ticks if not light] == []
