@@ -109,6 +109,11 @@ SAYABLE: dict[str, tuple[Command, ...]] = {
     "resting": (Command.CARRY_ON, Command.WHERE, *PACE, Command.FINISH),
     "measuring the cord": (Command.NO, Command.AGAIN, Command.WHERE, Command.FINISH),
     "asking whether to finish": (Command.YES, Command.NO, Command.AGAIN),
+    "finding the place": (
+        *(Command.YES, Command.NO, Command.DONT_KNOW, Command.BACK, Command.AGAIN, Command.LOST),
+        *(Command.CARRY_ON, Command.PAUSE, Command.FINISH),
+    ),
+    "laying a dropped loop back": (Command.CARRY_ON, Command.BACK, Command.AGAIN, Command.DONT_KNOW, Command.FINISH),
 }
 
 

@@ -14,7 +14,7 @@ from companion.practice.events import Ask, CueTick, Effect, End, Ending, Hush, N
 from companion.practice.move_time import STARTED
 from companion.practice.position import Position
 from companion.practice.prompt import SILENCE, Prompt
-from companion.practice.state import NO_WAIT, SPEED_STEPS, Before, Phase, State
+from companion.practice.state import NO_WAIT, SPEED_STEPS, Before, Phase, Plan, State
 from companion.practice.transitions import Outcome
 
 DROPPED = 'That "next" is dropped; the move stays.'
@@ -217,14 +217,20 @@ def accept(state: State) -> Outcome:
     A goal that was reached before is one of so many cycles more.
     """
     plan, position = state.plan, state.position
-    if plan.goal_cycles and position.made >= plan.goal_moves:
-        plan = replace(plan, goal_cycles=position.made // plan.moves + plan.goal_cycles)
+    plan = goal_ahead(plan, position)
     taken_up = coach.forward(state, Position(position.made))
     state = replace(state, plan=plan, phase=Phase.BRAIDING, position=taken_up, move_time=STARTED)
     state = replace(state, last=(cue_talk.in_force(state),))
     hands = SILENCE if plan.brief else talk.hands(state)
     state, goal = cord_acts.taken_up(state)
     return state, (Record("carry on", state.position), *goal, Show(), *_say(talk.GOING_ON, hands), *_cue(state))
+
+
+def goal_ahead(plan: Plan, position: Position) -> Plan:
+    """The plan with a goal that isn't behind this position."""
+    if plan.goal_cycles and position.made >= plan.goal_moves:
+        return replace(plan, goal_cycles=position.made // plan.moves + plan.goal_cycles)
+    return plan
 
 
 def ask_to_finish(state: State) -> Outcome:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from companion.practice import dropped, finding
 from companion.practice.state import Phase, State
 
 
@@ -17,4 +18,4 @@ class Expected:
 
 def expected(state: State) -> Expected:
     """The answers that would mean something in this state; usually none."""
-    return Expected(number=state.phase is Phase.MEASURING)
+    return Expected(finding.words(state) or dropped.words(state), number=state.phase is Phase.MEASURING)

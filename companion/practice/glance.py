@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from companion.loops.hands import Hands
 from companion.loops.together import touched
-from companion.practice import cord_talk, cue_talk, pace_talk, progress_words, talk
+from companion.practice import cord_talk, cue_talk, pace_talk, progress_words, rescue_view, talk
+from companion.practice.answers import expected
 from companion.practice.group_talk import own_moves, own_undoing
-from companion.practice.prompt import SILENCE, Prompt
+from companion.practice.prompt import Prompt
 from companion.practice.state import Phase, State
 from companion.practice.steps import made_together
 from companion.practice.view import FingerView, View
@@ -30,7 +31,7 @@ def glance(state: State) -> View:
         repeat=plan.repeat(cycle),
         cycles_done=position.made // plan.moves,
         goal_cycles=plan.goal_cycles,
-        fingers=_fingers(hands, state),
+        fingers=rescue_view.fingers(state) or _fingers(hands, state),
         braiders=plan.recipe.braiders,
         fills=plan.recipe.fills,
         to_come=_to_come(state),
@@ -42,6 +43,9 @@ def glance(state: State) -> View:
         question=_question(state),
         progress=progress_words.pieces(state),
         progress_share=progress_words.share(state),
+        answers=expected(state).words,
+        told=rescue_view.told(state),
+        places_left=rescue_view.places_left(state),
         together=max(position.under_way, 1),
         own_moves=_own_moves(state),
         names=plan.names,
@@ -61,12 +65,14 @@ def _question(state: State) -> Prompt:
         return pace_talk.STILL_THERE
     if state.phase is Phase.MEASURING:
         return cord_talk.HOW_MANY_CENTIMETRES
-    return SILENCE
+    return rescue_view.question(state)
 
 
 def _active(state: State) -> tuple[Place, ...]:
     if state.phase is Phase.ENDED:
         return ()
+    if state.phase in rescue_view.PHASES:
+        return rescue_view.active(state)
     plan = state.plan
     return tuple(
         place for made in made_together(plan, state.position.to_come) for place in touched(plan.move(made).action)
@@ -93,6 +99,8 @@ def _to_come(state: State) -> Prompt:
         return talk.STOP_HERE
     if state.phase is Phase.ENDED:
         return talk.GOODBYE
+    if state.phase in rescue_view.PHASES:
+        return rescue_view.shown(state)
     if state.phase is Phase.BRAIDING and not state.position.under_way:
         return state.last[-1]  # how to undo, for those who can't hear it
     return cue_talk.in_force(state)

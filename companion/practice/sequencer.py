@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from companion.practice import acts, beat, coach, cord_acts, measure_acts, pace_acts
+from companion.practice import acts, beat, coach, cord_acts, dropped, finding, measure_acts, pace_acts
 from companion.practice.commands import Command
 from companion.practice.cues import Level, beginner, pinned
 from companion.practice.doubt import (
@@ -127,11 +127,17 @@ def _answered(state: State, answered: Answered) -> Outcome:
     return (state, ()) if answer is None else answer(state, answered)
 
 
-ANSWERS: dict[Phase, Callable[[State, Answered], Outcome]] = {Phase.MEASURING: measure_acts.measured}
+ANSWERS: dict[Phase, Callable[[State, Answered], Outcome]] = {
+    Phase.MEASURING: measure_acts.measured,
+    Phase.FINDING: finding.answered,
+    Phase.DROPPED: dropped.answered,
+}
 """What an answer does in a phase that asks for one."""
 
-AWAKE = (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED)
+AWAKE = (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED, Phase.FINDING, Phase.DROPPED)
 """Every phase between the beginning and the end but the question whether to finish."""
+AT_WORK = (Phase.LOADING, Phase.BRAIDING, Phase.FINDING, Phase.DROPPED)
+"""Every phase that she can rest from."""
 
 ROWS = (
     Row((Phase.OFFERING,), (Command.YES, Command.CARRY_ON, Command.NEXT), acts.accept, (Phase.BRAIDING,)),
@@ -143,8 +149,8 @@ ROWS = (
     Row((Phase.BRAIDING,), (Command.CARRY_ON,), acts.repeat),
     Row((Phase.OFFERING, Phase.LOADING, Phase.BRAIDING), (Command.AGAIN,), acts.again),
     Row((*AWAKE, Phase.ASKING), (Command.WHERE,), acts.where),
-    Row((Phase.LOADING, Phase.BRAIDING), (Command.PAUSE,), acts.pause, (Phase.PAUSED,)),
-    Row((Phase.PAUSED,), (Command.CARRY_ON,), acts.go_on, (Phase.LOADING, Phase.BRAIDING)),
+    Row(AT_WORK, (Command.PAUSE,), acts.pause, (Phase.PAUSED,)),
+    Row((Phase.PAUSED,), (Command.CARRY_ON,), acts.go_on, AT_WORK),
     Row(
         AWAKE,
         (Command.FINISH,),
@@ -172,6 +178,8 @@ ROWS = (
     *coach.ROWS,
     *measure_acts.ROWS,
     *cord_acts.ROWS,
+    *finding.ROWS,
+    *dropped.ROWS,
 )
 
 TRANSITIONS = table(ROWS)

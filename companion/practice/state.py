@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from functools import cached_property
 
@@ -17,8 +17,9 @@ from companion.practice.position import Position
 from companion.practice.progress import Cord
 from companion.practice.prompt import Prompt
 from companion.practice.rests import Hours
+from companion.practice.search import Search
 from companion.recipe.model import Colourway, Move, Recipe
-from companion.recipe.places import BRAIDER_NAMES
+from companion.recipe.places import BRAIDER_NAMES, Place
 
 SPEED_STEPS = (-2, -1, 0, 1, 2)
 PACE_FACTOR_PER_STEP = 1.25
@@ -37,7 +38,13 @@ class Phase(Enum):
     PAUSED = "resting"
     MEASURING = "measuring the cord"
     ASKING = "asking whether to finish"
+    FINDING = "finding the place"
+    DROPPED = "laying a dropped loop back"
     ENDED = "ended"
+
+
+RESCUES = (Phase.FINDING, Phase.DROPPED)
+"""What interrupts the braiding until she is where she was."""
 
 
 class Pace(Enum):
@@ -133,6 +140,8 @@ class State:
     cord has come, ``hours``: time at the loops.
     ``coaching``: how much is said of each move; ``kept``: what of it is on disk, None where none is to be.
     ``move_time``: how long the move under way is taking.
+    ``search``: the search for a lost place that is going on. ``dropped``: the finger whose loop is being laid back;
+    ``last_before``: what "again" repeated before either.
     ``unsure_at_s``, ``helped_at_s``: moments at which something unclear was heard, and help was given.
     """
 
@@ -155,5 +164,23 @@ class State:
     coaching: Coaching = field(default_factory=lambda: beginner(1))
     kept: Coaching | None = None
     move_time: MoveTime = field(default_factory=MoveTime)
+    search: Search | None = None
+    dropped: Place | None = None
+    last_before: tuple[Prompt, ...] = ()
     unsure_at_s: tuple[float, ...] = ()
     helped_at_s: float = -math.inf
+
+    def rescued(self, phase: Phase) -> State:
+        """The same in a phase that interrupts what was going on; a rest, and another such phase, are over with it."""
+        here = (*self.beneath, self.phase)
+        beneath = tuple(each for each in here if each not in (Phase.PAUSED, *RESCUES))
+        last_before = self.last_before if set(here) & set(RESCUES) else self.last
+        return replace(
+            self, phase=phase, beneath=beneath, last_before=last_before, search=None, dropped=None, before_next=None
+        )
+
+    def let_go(self) -> State:
+        """The same as before it was interrupted."""
+        return replace(
+            self, phase=self.beneath[-1], beneath=(), last=self.last_before, last_before=(), search=None, dropped=None
+        )
