@@ -176,8 +176,9 @@ FROM = (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING, Phase.PAUSED, Phase.FINDI
 LEFT_TO = (Phase.OFFERING, Phase.LOADING, Phase.BRAIDING)
 
 ROWS = (
-    Row(FROM, (Command.LOST,), lost, (Phase.FINDING, Phase.BRAIDING)),
-    Row(HERE, (Command.DONT_KNOW,), dont_know, (Phase.FINDING, Phase.BRAIDING)),
+    # A cord that looks the same before every move has a single place, which is found at once.
+    Row(FROM, (Command.LOST,), lost, (Phase.FINDING,)),
+    Row(HERE, (Command.DONT_KNOW,), dont_know),
     Row(HERE, (Command.YES,), yes, (Phase.FINDING, Phase.BRAIDING)),
     Row(HERE, (Command.NO,), no, (Phase.FINDING, *LEFT_TO)),
     Row(HERE, (Command.BACK,), take_back, (Phase.FINDING, *LEFT_TO)),

@@ -9,8 +9,10 @@ from typing import Any
 
 import pytest
 
+from companion.practice.answers import expected
 from companion.practice.commands import Command
 from companion.practice.events import (
+    Answered,
     Begun,
     Closed,
     Confirm,
@@ -26,6 +28,7 @@ from companion.practice.events import (
     Speed,
     Spoken,
 )
+from companion.practice.finding import where_it_stands
 from companion.practice.position import Position
 from companion.practice.sequencer import TRANSITIONS, begin, diagram, step
 from companion.practice.state import Phase, Plan, State
@@ -427,11 +430,23 @@ def _walks(start: State) -> list[tuple[State, Command, State]]:
                 continue
             after, _ = step(before, Heard(command))
             walks.append((before, command, after))
-            if _what_decides(after) not in seen:
-                seen.add(_what_decides(after))
-                waiting.append(after)
+            _go_on_from(after, before, seen, waiting)
+        for answer in expected(before).words:
+            after, _ = step(before, Answered(answer))
+            _go_on_from(after, before, seen, waiting)
     return walks
 
 
+def _go_on_from(after: State, before: State, seen: set[Any], waiting: list[State]) -> None:
+    """What a place is found to be is walked on from elsewhere: every move of the cycle comes up there."""
+    found = before.phase is Phase.FINDING and after.phase is Phase.BRAIDING
+    if not found and _what_decides(after) not in seen:
+        seen.add(_what_decides(after))
+        waiting.append(after)
+
+
 def _what_decides(state: State) -> tuple[Any, ...]:
-    return (state.phase, state.beneath, state.position, state.began_at, state.before_next)
+    standing = where_it_stands(state)
+    if state.phase is Phase.FINDING and standing is not None and state.search is not None and state.search.answers:
+        return (state.phase, state.beneath, type(standing.step), standing.left)
+    return (state.phase, state.beneath, state.position, state.began_at, state.before_next, state.dropped is None)
