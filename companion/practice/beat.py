@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import pacing, steps
+from companion.practice import cue_talk, pacing, steps
 from companion.practice.commands import Command
 from companion.practice.events import Answered, CueTick, Effect, Event, Heard, Keep, Say, Tick, Unsure, Wait
 from companion.practice.state import NO_WAIT, PACE_FACTOR_PER_STEP, Pace, Phase, State
@@ -47,7 +47,8 @@ def heard(state: State, command: Command, goes_on: bool = False) -> State:
         state = _paced(state, talked=True, moved_s=None, half_wait=NO_WAIT, wondering=False)
         late = command in (Command.AGAIN, Command.BACK) and state.phase is Phase.BRAIDING
         return with_beat(state, pacing.eased(beat_s(state))) if late and state.plan.adapts else state
-    if now_s is not None and before.moved_s is not None and state.phase is Phase.BRAIDING:
+    a_move = not cue_talk.whole_cycle_is_under_way(state)  # else it is the time of a cycle
+    if a_move and now_s is not None and before.moved_s is not None and state.phase is Phase.BRAIDING:
         # With one prompt for a whole cycle, its time is that of all its steps.
         whole = state.position.under_way == state.plan.moves
         took_s = (now_s - before.moved_s) / (steps.in_a_cycle(state.plan) if whole else 1)

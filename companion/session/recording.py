@@ -32,7 +32,7 @@ TIMES = 3
 """How often each wording is said."""
 READING = (
     "The lantern cord for the second act is red and gold.",
-    "She measured the green velvet twice and cut it with the large shears.",
+    "She treasured the green velvet and cut it with the large shears.",
     "Three purse strings hang from the hook beside the window.",
     "The lacing of the old bodice broke during the harvest dance.",
     "Somebody has borrowed the pins and left a button in the tin.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from companion.practice import pacing
 from companion.practice.commands import Command
+from companion.practice.cues import Level, beginner, pinned
 from companion.practice.events import CueTick, Elapsed, Heard, Keep, Record, Say, Spoken, Tick, Unsure, Uttered, Wait
 from companion.practice.sequencer import step
 from companion.practice.state import Pace, Phase, State
@@ -390,3 +392,11 @@ def test_where_a_tap_stands_for_the_move_the_beat_doesn_t_tick_as_well(sitting: 
     clock.run(30)
     assert sum(effect == CueTick() for effect in session.all_effects) >= 4
     assert [light for _, light in clock.ticks if not light] == []
+
+
+def test_a_whole_cycle_at_once_says_nothing_of_the_time_for_a_move(sitting: Sit) -> None:
+    session = sitting(brief=True, coaching=replace(pinned(beginner(6), Level.COUNT), whole_cycle=True))
+    for number in range(12):
+        session.tell(Heard(Command.NEXT, at_s=40.0 * number))
+    assert session.state.position.under_way == 6
+    assert session.state.pacing.took == ()
