@@ -16,6 +16,7 @@ from companion.practice.commands import Command
 from companion.practice.events import Elapsed, Heard, Record, Say, Spoken, Unsure, Uttered
 from companion.practice.position import Position
 from companion.practice.state import Pace, Phase, Plan
+from companion.practice.wording import undo_prompt
 
 Sit = Callable[..., Any]
 RECIPES = ("five-loop-divided", "five-loop-flat", "five-loop-square", "ten-loop-open-edge")
@@ -133,6 +134,29 @@ def test_the_inverse_that_is_spoken_takes_the_hands_back_exactly(plan: Callable[
         after = make(move.action, hands)
         assert make(inverse(move.action, hands), after, undoing=True) == hands
         hands = after
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.data())
+def test_moves_of_earlier_sittings_are_undone_to_the_loaded_start(sitting: Sit, data: Any) -> None:
+    """The hands follow what is spoken: each undoing is the inverse of the move from the hands as they truly are."""
+    name = data.draw(st.sampled_from(RECIPES))
+    session = sitting(name, stopped_at=Position(data.draw(st.integers(1, 45)), under_way=True))
+    session.hear("yes").tell(Spoken())
+    made(session, data.draw(st.integers(0, 15)))
+    recipe = session.state.plan.recipe
+    hands = [loaded(recipe)]
+    for number in range(session.position.prompted):
+        hands.append(make(recipe.cycle[number % len(recipe.cycle)].action, hands[-1]))
+    while session.position.prompted:
+        move = recipe.cycle[(session.position.prompted - 1) % len(recipe.cycle)]
+        after, before = hands.pop(), hands[-1]
+        session.hear("back")
+        assert session.said == [session.book.text(undo_prompt(recipe, move, before))]
+        assert make(inverse(move.action, before), after, undoing=True) == before
+        assert session.state.plan.hands(session.position.made) == before
+    assert hands == [loaded(recipe)]
+    assert session.hear("back").said == ["Nothing to undo. This is the first move."]
 
 
 def test_the_step_back_is_on_disk_before_it_is_spoken(sitting: Sit) -> None:
