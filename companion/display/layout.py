@@ -32,6 +32,8 @@ QUIET_PHASES = ("braiding",)
 """Phases that go without saying."""
 ANNOUNCED_PHASES = ("loading the loops", "resting", "ended")
 """Phases that are shown large, before the coming move."""
+FINDING = "finding the place"
+"""The phase in which she is asked for colours."""
 LEAST_MOVE_ROWS = 4
 MOST_NOTE_ROWS = 2
 LEAST_BAR = 10
@@ -72,7 +74,9 @@ def compose(view: View, status: Status, words: Callable[[Prompt], str], paper: P
 
     ``words`` gives a prompt's text.
     """
-    top = [_header(view, paper), *_counters(view, paper), *_goal(view, paper), *_stage(view, words, paper)]
+    # While the place is being found the counters tell but the last place that was known.
+    counters = _search(view, paper) or [*_counters(view, paper), *_goal(view, paper)]
+    top = [_header(view, paper), *counters, *_stage(view, words, paper)]
     bottom = [*_heard(status, paper), *_note(status, paper), *_keys(view, status, paper)]
     if paper.rows < 12:
         top, bottom = top[1:], bottom[:1]
@@ -189,6 +193,16 @@ def _goal(view: View, paper: Paper) -> list[Text]:
 
 def _joined(pieces: tuple[str, ...]) -> str:
     return ", ".join(pieces)
+
+
+def _search(view: View, paper: Paper) -> list[Text]:
+    """While a place is being found: how many places fit, and what she has told of her fingers."""
+    if view.phase != FINDING:
+        return []
+    left = "no place fits" if not view.places_left else f"{view.places_left} places fit"
+    fits = f" {left if view.places_left != 1 else '1 place fits'} "
+    told = wrapped(", ".join(view.told), paper.columns - 2)[:2]
+    return [Text(set_cell_size(fits, paper.columns), "bold reverse"), *(Text(f" {line}") for line in told)]
 
 
 def _stage(view: View, words: Callable[[Prompt], str], paper: Paper) -> list[Text]:

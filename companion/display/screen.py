@@ -15,7 +15,7 @@ from rich.text import Text
 
 from companion.display.key_table import NEXT_ASKED, legend, sayable
 from companion.display.labels import moves_made
-from companion.display.layout import Paper, compose
+from companion.display.layout import FINDING, Paper, compose
 from companion.display.leaving import call_when_leaving, forget
 from companion.display.own_moves import own_texts
 from companion.display.status import Status
@@ -125,6 +125,8 @@ def in_lines(view: View, status: Status, to_come: str, own: Sequence[tuple[str, 
         f"move {moves_made(view)} of {view.moves_in_cycle}: {to_come}",
     ]
     lines += [f"{name}: {text}" for name, text in own]
+    if view.phase == FINDING:
+        lines.append(f"places that fit: {view.places_left}; {', '.join(view.told)}".rstrip("; "))
     keys = status.keys or legend(sayable(view)).replace(NO_BREAK, " ")
     question = NEXT_ASKED if view.asks_next else ""
     return lines + [text for text in (status.heard_words, question, status.note, keys) if text]

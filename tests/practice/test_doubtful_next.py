@@ -95,7 +95,7 @@ class TestAnswering:
 
     def test_then_a_second_back_means_the_move(self, sitting: Sit) -> None:
         session = asked(sitting).hear("back")
-        assert session.hear("back").said == ["Undo. Right index. Through two. Return to left ring. Unroll the turn."]
+        assert session.hear("back").said == ["Undo. Right index. Through two. To left ring. Unroll."]
 
     @pytest.mark.parametrize("word", ["again", "where am I", "pause", "carry on", "slower", "faster", "finish"])
     def test_any_other_command_does_its_own_and_drops_it(self, sitting: Sit, word: str) -> None:

@@ -113,7 +113,7 @@ class TestSteps:
         assert session.hear("back").said == ["Undo. Near hands. Shift three. Outward."]
         assert session.position == Position(2)
         assert session.hear("back").said == [
-            "Undo. Near indexes. Through two. Return to far littles. Unroll the turn.",
+            "Undo. Near indexes. Through two. To far littles. Unroll.",
         ]
         assert session.position == Position()
         assert session.hear("next").position == Position(2, under_way=2)
@@ -208,7 +208,7 @@ class TestAPlaceInTheMidstOfAStep:
 
     def test_back_takes_back_the_one_move_that_was_called(self, pair: Sit) -> None:
         session = pair(stopped_at=Position(1)).hear("yes").tell(Spoken()).hear("back")
-        assert session.said == ["Undo. Two: Left index. Through two. Return to right little. Unroll the turn."]
+        assert session.said == ["Undo. Two: Left index. Through two. To right little. Unroll."]
         assert session.position == Position(1)
         assert session.hear("back").position == Position()
 

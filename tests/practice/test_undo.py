@@ -31,7 +31,7 @@ def made(session: Any, moves: int) -> Any:
 
 def test_back_says_how_the_hands_undo_the_move_that_was_prompted(sitting: Sit) -> None:
     session = made(sitting(), 1).hear("back")
-    assert session.said == ["Undo. Right index. Through two. Return to left ring. Unroll the turn."]
+    assert session.said == ["Undo. Right index. Through two. To left ring. Unroll."]
     assert session.position == Position(0)
 
 
@@ -53,7 +53,7 @@ def test_a_wrong_next_costs_one_back_and_the_next_one_prompts_that_move_again(si
 def test_back_after_back_undoes_the_move_before(sitting: Sit) -> None:
     session = made(sitting(), 2).hear("back")
     assert session.said == ["Undo. Left hand. Middle to index. Ring to middle."]
-    assert session.hear("back").said == ["Undo. Right index. Through two. Return to left ring. Unroll the turn."]
+    assert session.hear("back").said == ["Undo. Right index. Through two. To left ring. Unroll."]
     assert session.position == Position(0)
 
 

@@ -80,66 +80,66 @@ def spoken_cycle(text: Text, recipe: Recipe) -> list[tuple[str, str]]:
 SQUARE = [
     (
         "Right index. Through two. Take ring. Turned.",
-        "Undo. Right index. Through two. Return to left ring. Unroll the turn.",
+        "Undo. Right index. Through two. To left ring. Unroll.",
     ),
     ("Left hand. Middle to ring. Index to middle.", "Undo. Left hand. Middle to index. Ring to middle."),
     ("Tighten.", "Tightening stays as it is."),
     (
         "Left index. Through two. Take ring. Turned.",
-        "Undo. Left index. Through two. Return to right ring. Unroll the turn.",
+        "Undo. Left index. Through two. To right ring. Unroll.",
     ),
     ("Right hand. Middle to ring. Index to middle.", "Undo. Right hand. Middle to index. Ring to middle."),
     ("Tighten.", "Tightening stays as it is."),
 ]
-UNTURNED_RIGHT = ("Right index. Through two. Take ring.", "Undo. Right index. Through two. Return to left ring.")
-UNTURNED_LEFT = ("Left index. Through two. Take ring.", "Undo. Left index. Through two. Return to right ring.")
+UNTURNED_RIGHT = ("Right index. Through two. Take ring.", "Undo. Right index. Through two. To left ring.")
+UNTURNED_LEFT = ("Left index. Through two. Take ring.", "Undo. Left index. Through two. To right ring.")
 FLAT = [SQUARE[0], SQUARE[1], SQUARE[2], UNTURNED_LEFT, SQUARE[4], SQUARE[5]]
 DIVIDED = [UNTURNED_RIGHT, SQUARE[1], SQUARE[2], UNTURNED_LEFT, SQUARE[4], SQUARE[5]]
 OPEN_EDGE = [
     (
         "Left little. Through two. Take middle. Turned.",
-        "Undo. Left little. Through two. Return to left middle. Unroll the turn.",
+        "Undo. Left little. Through two. To left middle. Unroll.",
     ),
     ("Left hand. Ring to middle. Little to ring.", "Undo. Left hand. Ring to little. Middle to ring."),
-    ("Left thumb. Through two. Take middle.", "Undo. Left thumb. Through two. Return to left middle."),
+    ("Left thumb. Through two. Take middle.", "Undo. Left thumb. Through two. To left middle."),
     ("Left hand. Index to middle. Thumb to index.", "Undo. Left hand. Index to thumb. Middle to index."),
     (
         "Right little. Through two. Take middle. Turned.",
-        "Undo. Right little. Through two. Return to right middle. Unroll the turn.",
+        "Undo. Right little. Through two. To right middle. Unroll.",
     ),
     ("Right hand. Ring to middle. Little to ring.", "Undo. Right hand. Ring to little. Middle to ring."),
-    ("Right thumb. Through two. Take middle.", "Undo. Right thumb. Through two. Return to right middle."),
+    ("Right thumb. Through two. Take middle.", "Undo. Right thumb. Through two. To right middle."),
     ("Right hand. Index to middle. Thumb to index.", "Undo. Right hand. Index to thumb. Middle to index."),
     (
         "Exchange littles. Left inside right. Both turned.",
-        "Undo. Unroll the turn. Exchange littles. Right inside left.",
+        "Undo. Unroll. Exchange littles. Right inside left.",
     ),
     ("Tighten.", "Tightening stays as it is."),
 ]
 TWO_BRAIDERS = [
     (
         "One: Right index. Through two. Take little. Turned.",
-        "Undo. One: Right index. Through two. Return to left little. Unroll the turn.",
+        "Undo. One: Right index. Through two. To left little. Unroll.",
     ),
     (
         "Two: Left index. Through two. Take little. Turned.",
-        "Undo. Two: Left index. Through two. Return to right little. Unroll the turn.",
+        "Undo. Two: Left index. Through two. To right little. Unroll.",
     ),
     ("One: Right hand. Shift three. Inward.", "Undo. One: Right hand. Shift three. Outward."),
     ("Two: Left hand. Shift three. Inward.", "Undo. Two: Left hand. Shift three. Outward."),
     (
         "One: Left index. Through two. Take little.",
-        "Undo. One: Left index. Through two. Return to right little.",
+        "Undo. One: Left index. Through two. To right little.",
     ),
     (
         "Two: Right index. Through two. Take little.",
-        "Undo. Two: Right index. Through two. Return to left little.",
+        "Undo. Two: Right index. Through two. To left little.",
     ),
     ("One: Left hand. Shift three. Inward.", "Undo. One: Left hand. Shift three. Outward."),
     ("Two: Right hand. Shift three. Inward.", "Undo. Two: Right hand. Shift three. Outward."),
     (
         "Exchange middles. Two inside one. Both turned.",
-        "Undo. Unroll the turn. Exchange middles. One inside two.",
+        "Undo. Unroll. Exchange middles. One inside two.",
     ),
     ("Tighten.", "Tightening stays as it is."),
 ]
@@ -226,7 +226,7 @@ class TestPass:
     def test_undone_from_where_it_came_to_lie(self, text: Text) -> None:
         passing = Pass(left(RING), left(INDEX), over=(left(MIDDLE),), turned=OUTWARD)
         words = undone(text, passing, left(RING), left(MIDDLE))
-        assert words == "Undo. Left index. Over middle. Return to left ring. Unroll the turn."
+        assert words == "Undo. Left index. Over middle. To left ring. Unroll."
 
 
 LITTLES = (left(LITTLE), right(LITTLE))
@@ -279,12 +279,12 @@ class TestExchange:
 
     def test_turns_are_undone_first_on_the_finger_that_holds_the_loop_now(self, text: Text) -> None:
         both = Exchange(*LITTLES, Passing.INSIDE, INWARD, OUTWARD)
-        assert undone(text, both, *LITTLES) == "Undo. Unroll the turn. Exchange littles. Right inside left."
+        assert undone(text, both, *LITTLES) == "Undo. Unroll. Exchange littles. Right inside left."
         mover = Exchange(*LITTLES, Passing.INSIDE, INWARD, PLAIN)
-        expected = "Undo. Right little. Unroll the turn. Exchange littles. Right inside left."
+        expected = "Undo. Right little. Unroll. Exchange littles. Right inside left."
         assert undone(text, mover, *LITTLES) == expected
         other = Exchange(*LITTLES, Passing.INSIDE, PLAIN, INWARD)
-        expected = "Undo. Left little. Unroll the turn. Exchange littles. Right inside left."
+        expected = "Undo. Left little. Unroll. Exchange littles. Right inside left."
         assert undone(text, other, *LITTLES) == expected
 
 
@@ -292,7 +292,7 @@ class TestTurnShiftTighten:
     def test_a_loop_turned_in_its_place(self, text: Text) -> None:
         assert said(text, Turn(left(RING), INWARD)) == "Left ring. Turn the loop."
         assert said(text, Turn(left(RING), OUTWARD)) == "Left ring. Turn the loop. Outward."
-        assert undone(text, Turn(left(RING), INWARD), left(RING)) == "Undo. Left ring. Unroll the turn."
+        assert undone(text, Turn(left(RING), INWARD), left(RING)) == "Undo. Left ring. Unroll."
 
     def test_one_or_two_loops_are_shifted_by_name(self, text: Text) -> None:
         one = Shift(((right(RING), right(LITTLE)),))
@@ -333,7 +333,7 @@ class TestSeveralBraiders:
     def test_a_loop_of_the_other_braider_is_named_with_hers(self, text: Text) -> None:
         take = Take(left(THUMB, 2), right(THUMB))
         assert said(text, take, braiders=2) == "One: Right thumb. From two: Take left thumb."
-        expected = "Undo. One: Right thumb. Two: Return to left thumb."
+        expected = "Undo. One: Right thumb. Two: To left thumb."
         assert undone(text, take, left(THUMB, 2), braiders=2) == expected
 
     def test_a_loop_passed_on_the_way_to_her_is_the_nearest_one(self, text: Text) -> None:
@@ -373,7 +373,7 @@ def test_the_authors_own_wording_is_said_as_it_stands(text: Text) -> None:
     recipe = replace(cord(take), cycle=(Move(take, say="Fetch the far one, my dear."),))
     assert text(move_prompt(recipe, recipe.cycle[0])) == "Fetch the far one, my dear."
     hands = holding(recipe, left(LITTLE))
-    assert text(undo_prompt(recipe, recipe.cycle[0], hands)) == "Undo. Right little. Return to left little."
+    assert text(undo_prompt(recipe, recipe.cycle[0], hands)) == "Undo. Right little. To left little."
 
 
 LIGHT, DARK, WOVEN = Colours("light", "light"), Colours("dark", "dark"), Colours("light", "dark")

@@ -116,7 +116,7 @@ def test_a_back_at_once_is_answered_in_few_words_and_a_second_one_undoes(compani
         FIRST,
         SECOND,
         f"As before: {FIRST}",
-        "Undo. Right index. Through two. Return to left ring. Unroll the turn.",
+        "Undo. Right index. Through two. To left ring. Unroll.",
         FIRST,
     ]
     assert [line[:3] for line in done.of("move")] == ["0/6", "1/6", "2/6", "1/6", "0/6", "1/6"]

@@ -24,7 +24,7 @@ STEPS = [
     "Far indexes. Through two. Take little.",
 ]
 EACH = "One: Right hand. Shift three. Inward. Two: Left hand. Shift three. Inward."
-UNDO = "Undo. Far indexes. Through two. Return to near littles."
+UNDO = "Undo. Far indexes. Through two. To near littles."
 
 Session = Callable[..., list[str]]
 
