@@ -58,7 +58,14 @@ def _goes_on(state: State, first_words: Prompt) -> Outcome:
     if isinstance(now.step, Found):
         return _found(state, now.step, first_words)
     state = replace(state, last=(search_talk.question(state.plan, now.step),))
-    return state, (Show(), *(Say(prompt) for prompt in (first_words, *state.last) if prompt.parts))
+    several = search_talk.SEVERAL_FIT if _begins_to_offer(state, now) else SILENCE
+    return state, (Show(), *(Say(prompt) for prompt in (first_words, several, *state.last) if prompt.parts))
+
+
+def _begins_to_offer(state: State, now: Standing) -> bool:
+    """Whether this is the first of several places to be offered."""
+    judged = state.search is not None and any(isinstance(answer, Judged) for answer in state.search.answers)
+    return isinstance(now.step, Offer) and now.step.alike and not judged
 
 
 def _found(state: State, step: Found, first_words: Prompt = SILENCE) -> Outcome:

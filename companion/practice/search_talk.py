@@ -11,7 +11,7 @@ from companion.practice.state import Plan, State
 from companion.practice.wording import phrases
 
 RULE = phrases("search_rule")
-ALIKE = phrases("places_alike")
+SEVERAL_FIT = phrases("several_fit")
 
 
 def question(plan: Plan, step: Ask | Offer | NothingFits) -> Prompt:

@@ -167,6 +167,7 @@ def test_places_that_look_alike_are_offered_with_the_last_move_and_never_chosen_
     while session.view.answers:
         session.tell(Answered(hers.colour(0, session.view.active[0])))
     assert session.phase is Phase.FINDING
+    assert session.said[-2:][0] == "Several places fit."
     assert session.said[-1].endswith("Is that it?")
     offered = session.said[-1]
     position = session.position
