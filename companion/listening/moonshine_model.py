@@ -24,7 +24,7 @@ import numpy as np
 from companion.listening.recogniser import EarFault
 
 _ENCODER, _DECODER, _PIECES = "encoder_model.ort", "decoder_model_merged.ort", "tokenizer.bin"
-_BEGIN, _END = 1, 2
+_BEGIN, END = 1, 2
 _FIRST_PIECE = 259
 """Numbers below are signs of control and single bytes."""
 _SPACE = "▁"
@@ -57,17 +57,23 @@ class TextPieces:
 
     def __init__(self, raw: bytes) -> None:
         self._number: dict[str, int] = {}
+        self._text: dict[int, str] = {}
         place = number = 0
         while place < len(raw):
             length, place = raw[place], place + 1
             if length >= 128:
                 length, place = raw[place] * 128 + length - 128, place + 1
             if length and number >= _FIRST_PIECE:
-                self._number.setdefault(raw[place : place + length].decode("utf-8", "replace"), number)
+                text = self._text[number] = raw[place : place + length].decode("utf-8", "replace")
+                self._number.setdefault(text, number)
             place += length
             number += 1
         self.count = number
         """How many pieces there are, signs of control among them."""
+
+    def joined(self, pieces: Pieces) -> str:
+        """The text that these pieces write; signs of control and single bytes write nothing."""
+        return "".join(self._text.get(piece, "") for piece in pieces).replace(_SPACE, " ").strip()
 
     def split(self, text: str) -> Pieces:
         """The numbers of the pieces of `text`: neighbours are joined, the most frequent pair first.
@@ -166,7 +172,7 @@ class WordingScorer:
         self._pieces_after: dict[Pieces, set[int]] = {}
         for wording in wordings:
             for text in ways_to_write(wording):
-                self._add(wording, (*_split(network.pieces, text), _END))
+                self._add(wording, (*_split(network.pieces, text), END))
 
     def _add(self, wording: str, way: Pieces) -> None:
         self._ways[way] = wording

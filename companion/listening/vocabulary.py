@@ -8,6 +8,8 @@ A vocabulary file is TOML:
     [commands]
     "next" = ["next", "next move"]         # a command's own name = the wordings that mean it
 
+    [numbers]                              # optional: how numbers are said (numbers.py)
+
 Another language is another file. Texts are compared after folding: lower case, single spaces, composed accents.
 """
 
@@ -18,9 +20,12 @@ import tomllib
 import unicodedata
 from dataclasses import dataclass, field
 
+from companion.listening.numbers import MOST_SAID, Group, Numbers, read_row
 from companion.practice.commands import Command
 
-_KEYS = ("language", "lookalikes", "commands")
+_KEYS = ("language", "lookalikes", "commands", "numbers")
+_NUMBER_KEYS = ("said", "measures", "words")
+_MOST_VALUE = 9999
 
 
 class VocabularyError(ValueError):
@@ -40,11 +45,13 @@ class Vocabulary:
         language: the language's short code, as "en" (BCP 47).
         wordings: pairs of a folded wording and the command it means, in the order of the file.
         lookalikes: folded words that sound like a wording and mean nothing; an ear may let them compete.
+        numbers: how numbers are said; none can be where the file tells nothing of it.
     """
 
     language: str
     wordings: tuple[tuple[str, Command], ...]
     lookalikes: tuple[str, ...] = field(default=())
+    numbers: Numbers = field(default=Numbers())
 
     def command(self, text: str) -> Command | None:
         """The command that the whole of `text` means, or None when it isn't exactly one wording."""
@@ -63,7 +70,7 @@ def read_vocabulary(text: str, name: str) -> Vocabulary:
         raise VocabularyError(f"{name}: this isn't TOML: {error}.") from None
     reader = _Reader(text, name)
     reader.check_keys(data)
-    return Vocabulary(reader.language(data), reader.wordings(data), reader.lookalikes(data))
+    return Vocabulary(reader.language(data), reader.wordings(data), reader.lookalikes(data), reader.numbers(data))
 
 
 class _Reader:
@@ -114,6 +121,43 @@ class _Reader:
         if listed == []:
             return ()
         return tuple(dict.fromkeys(self._texts(listed, "lookalikes")))
+
+    def numbers(self, data: dict[str, object]) -> Numbers:
+        table = data.get("numbers", {})
+        if table == {}:
+            return Numbers()
+        if not isinstance(table, dict):
+            raise self.fault("numbers", "numbers are a table [numbers] with said, measures and words.")
+        for key in table:
+            if key not in _NUMBER_KEYS:
+                allowed = ", ".join(_NUMBER_KEYS)
+                raise self.fault(key, f"unknown key '{key}'{_suggestion(key, _NUMBER_KEYS)}; allowed are {allowed}.")
+        listed = table.get("words")
+        if not isinstance(listed, dict) or not listed:
+            raise self.fault("numbers", 'numbers need words, as in [numbers.words.units] with a line "one" = 1.')
+        groups = {name: self._group(name, words) for name, words in listed.items()}
+        rows = tuple(read_row(text) for text in self._listed(table.get("said"), "said"))
+        for name in {name for row in rows for name, _ in row if name not in groups}:
+            close = _suggestion(name, list(groups))
+            raise self.fault(name, f"'said' names a group of words '{name}' that isn't there{close}.")
+        measures = tuple(self._texts(table["measures"], "measures")) if table.get("measures") else ()
+        numbers = Numbers(tuple(groups.items()), rows, tuple(sorted(measures, key=len, reverse=True)))
+        if numbers.size > MOST_SAID:
+            raise self.fault("said", f"there are {numbers.size} ways to say a number; {MOST_SAID} at most can be heard.")
+        return numbers
+
+    def _group(self, name: str, words: object) -> Group:
+        if not isinstance(words, dict) or not words:
+            raise self.fault(name, f"the words of '{name}' need at least one line, as in \"one\" = 1.")
+        for word, value in words.items():
+            if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= _MOST_VALUE:
+                raise self.fault(word, f"'{word}' needs a number from 0 to {_MOST_VALUE} as its value, as in \"one\" = 1.")
+        return tuple((self._text(word, name), float(value)) for word, value in words.items())
+
+    def _listed(self, listed: object, key: str) -> list[str]:
+        if not isinstance(listed, list) or not listed or not all(isinstance(text, str) and text for text in listed):
+            raise self.fault(key, f"'{key}' needs a list of texts, as in [\"tens units?\"].")
+        return listed
 
     def _command(self, key: str) -> Command:
         names = [command.value for command in Command]
