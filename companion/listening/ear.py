@@ -11,26 +11,32 @@ from pathlib import Path
 
 import numpy as np
 
+from companion.listening.context import Context
 from companion.listening.model_trial import prove_model
 from companion.listening.models import ModelFault
 from companion.listening.recogniser import EarFault, Guess, Recogniser
-from companion.listening.segmenter import RATE_HZ, Begun, Ended, Event, Paused, Refused, Segmenter, Sound
+from companion.listening.segmenter import HANG_S, LONGEST_S, RATE_HZ, Begun, Ended, Event, Paused, Refused, Segmenter, Sound
 from companion.listening.sensitivity import WORTH_SHOWING, Sensitivity, is_said
 from companion.listening.vocabulary import Vocabulary
+from companion.practice.answers import Expected
 from companion.practice.commands import Command
 
 __all__ = ["KINDS", "Ear", "EarFault", "Hearing", "open_ear"]
 
 KINDS = ("auto", "moonshine", "vosk", "sphinx")
+LONGEST_MEASURE_S = 3.4
+"""The longest utterance with a number in it ("measured a hundred and thirty seven and a half centimetres")."""
+NUMBER_HANG_S = 0.5
+"""Numbers are said with short rests; one that is cut in two would be another number."""
 
 
 @dataclass(frozen=True)
 class Hearing:
-    """One utterance that could have been a command.
+    """One utterance that could have been a command or an answer.
 
     Args:
         text: the wording that was understood, or guessed at; "" when there is no guess.
-        command: what it means; None when the ear is unsure.
+        command: the command that it means; None when the ear is unsure, and for a mere answer.
         started: seconds of sound at which the word began.
         ended: seconds of sound at which the word ended (the decision comes later by the segmenter's hang).
         above_background_db: how far its loudest 20 ms stood above the background.
@@ -41,6 +47,8 @@ class Hearing:
     started: float
     ended: float
     above_background_db: float = math.inf
+    answer: str = ""
+    """The answer that it gives, as it was expected, or a number in digits; "" where it gives none."""
 
 
 class Ear:
@@ -55,10 +63,12 @@ class Ear:
     ) -> None:
         self._sensitivity = sensitivity
         self._recogniser = recogniser
-        self._vocabulary = vocabulary
+        self._context = Context(vocabulary)
+        self._unknown_told: set[str] = set()
         self._segmenter = Segmenter()
         self.note = " ".join(filter(None, (note, getattr(recogniser, "note", ""))))
         """One sentence to show when this isn't the ear that was hoped for, else ""."""
+        self._enter(self._context)
 
     @property
     def name(self) -> str:
@@ -85,6 +95,27 @@ class Ear:
         """Seconds of sound that went by, heard or not."""
         return self._segmenter.clock / RATE_HZ
 
+    def expect(self, expected: Expected) -> str:
+        """Listen for these answers, too, from the next utterance on.
+
+        Returns:
+            One sentence about answers that it can't know, the first time they are expected; else "".
+        """
+        if expected == self._context.expected:
+            return ""
+        self._context = Context(self._context.vocabulary, expected)
+        unknown = [word for word in self._enter(self._context) if word not in self._unknown_told]
+        self._unknown_told |= set(unknown)
+        if not unknown:
+            return ""
+        named = ", ".join(f'"{word}"' for word in unknown)
+        return f"The ear doesn't know {named}: press its number instead, or give the colour another name."
+
+    def _enter(self, context: Context) -> tuple[str, ...]:
+        self._segmenter.longest_s = LONGEST_MEASURE_S if context.expected.number or context.measured else LONGEST_S
+        self._segmenter.hang_s = NUMBER_HANG_S if context.expected.number else HANG_S
+        return self._recogniser.expect(context)
+
     def hear(self, block: np.ndarray) -> list[Hearing]:
         """What was said in the sound up to the end of `block` (int16, mono, 16 kHz, any length)."""
         return [hearing for event in self._segmenter.push(block) for hearing in self._follow(event)]
@@ -105,20 +136,26 @@ class Ear:
         elif isinstance(event, Paused):
             self._recogniser.consider(_word(event))
         elif isinstance(event, Ended):
-            return [self._judge(self._recogniser.finish(_word(event)), event)]
+            return self._judge(self._recogniser.finish(_word(event)), event)
         elif isinstance(event, Refused):
             pass  # the next start() forgets its sound
         return []
 
-    def _judge(self, guess: Guess, event: Ended) -> Hearing:
+    def _judge(self, guess: Guess, event: Ended) -> list[Hearing]:
         said = is_said(guess.sureness, self._sensitivity)
-        return Hearing(
-            text=guess.wording if said or guess.sureness >= WORTH_SHOWING else "",
-            command=self._vocabulary.command(guess.wording) if said else None,
-            started=event.start / RATE_HZ,
-            ended=event.end / RATE_HZ,
-            above_background_db=event.above_background_db,
-        )
+        if not said and (event.end - event.start) / RATE_HZ > LONGEST_S:
+            return []  # talk
+        meaning = self._context.meaning(guess.wording) if said else None
+        return [
+            Hearing(
+                text=guess.wording if said or guess.sureness >= WORTH_SHOWING else "",
+                command=meaning.command if meaning else None,
+                started=event.start / RATE_HZ,
+                ended=event.end / RATE_HZ,
+                above_background_db=event.above_background_db,
+                answer=meaning.answer if meaning else "",
+            )
+        ]
 
 
 def _word(event: Paused | Ended) -> range:
@@ -133,6 +170,7 @@ def open_ear(
     vosk_model: Path | None = None,
     sensitivity: Sensitivity = Sensitivity.NORMAL,
     taught: Path | None = None,
+    answers: tuple[str, ...] = (),
 ) -> Ear:
     """Opens an ear; takes 0.3 to 3 seconds, so call it off the main thread.
 
@@ -144,6 +182,7 @@ def open_ear(
         vosk_model: folder of a vosk model, if any.
         sensitivity: how sure the ear must be before a word counts.
         taught: the file of the words that the user taught the moonshine ear, if any; it need not exist.
+        answers: words that may be expected later (colours), so that what takes time is done now.
 
     Raises:
         EarFault: no ear of this kind can be opened.
@@ -157,8 +196,8 @@ def open_ear(
     wanted = [kind] if kind != "auto" else ["vosk", "moonshine", "sphinx"] if vosk_model else ["moonshine", "sphinx"]
     openers = {
         "vosk": lambda: _open_vosk(vocabulary, vosk_model, cache),
-        "moonshine": lambda: _open_moonshine(vocabulary, cache, taught),
-        "sphinx": lambda: _open_sphinx(vocabulary, cache),
+        "moonshine": lambda: _open_moonshine(vocabulary, cache, taught, answers),
+        "sphinx": lambda: _open_sphinx(vocabulary, cache, answers),
     }
     faults: list[str] = []
     for name in wanted:
@@ -170,20 +209,22 @@ def open_ear(
     raise EarFault(faults[0])
 
 
-def _open_moonshine(vocabulary: Vocabulary, cache: Path, taught: Path | None) -> Recogniser:
+def _open_moonshine(
+    vocabulary: Vocabulary, cache: Path, taught: Path | None, answers: tuple[str, ...]
+) -> Recogniser:
     from companion.listening.moonshine_ear import MoonshineRecogniser
 
     try:
-        second = _open_sphinx(vocabulary, cache)
+        second = _open_sphinx(vocabulary, cache, answers)
     except EarFault:  # a word that its dictionary lacks, say: the network needs no help
         second = None
     return MoonshineRecogniser(vocabulary, second, taught)
 
 
-def _open_sphinx(vocabulary: Vocabulary, cache: Path) -> Recogniser:
+def _open_sphinx(vocabulary: Vocabulary, cache: Path, answers: tuple[str, ...]) -> Recogniser:
     from companion.listening.sphinx_ear import SphinxRecogniser
 
-    return SphinxRecogniser(vocabulary, cache)
+    return SphinxRecogniser(vocabulary, cache, answers)
 
 
 def _open_vosk(vocabulary: Vocabulary, model: Path | None, cache: Path) -> Recogniser:

@@ -4,8 +4,12 @@ A grammar of commands alone takes any noise for a command. Here each wording is 
 alone can't pass for "where am I") that is likely when it is the whole utterance, and the most frequent words of the
 shipped English model compete with it, with that model's own probabilities, and so does every word that sounds like one.
 
-The result is a folder of three files: an ARPA-derived model, a dictionary, and a manifest with their checksums.
-Building takes about two seconds and is done once; a folder that doesn't match its manifest is built again.
+Three models share one dictionary: commands (with a number after "measured", where the language says how), the answers
+that may be expected beside few commands, and numbers beside all. Within a number its words follow one another as the
+vocabulary allows, and nothing else does.
+
+The result is a folder of models in ARPA form, a dictionary, and a manifest with their checksums. Building takes about
+two seconds and is done once; a folder that doesn't match its manifest is built again.
 """
 
 from __future__ import annotations
@@ -21,18 +25,26 @@ from collections.abc import Callable, Iterator
 from importlib.metadata import version
 from pathlib import Path
 
+from companion.listening.context import Context
 from companion.listening.recogniser import EarFault
 from companion.listening.vocabulary import Vocabulary
+from companion.practice.answers import Expected
 
 MODEL_FILE = "commands.lm"
+ANSWERS_FILE = "answers.lm"
+NUMBERS_FILE = "numbers.lm"
 DICTIONARY_FILE = "commands.dict"
 _MANIFEST_FILE = "manifest.json"
-_BUILDER_VERSION = 3
+_BUILDER_VERSION = 4
 
 COMPETITORS = 3000
 """How many of the most frequent English words compete with the wordings."""
 COMMAND_SHARE = 0.3
 """Probability that an utterance is a command at all, shared by the wordings: the sensitivity."""
+ANSWERED_SHARE = 0.6
+"""Likewise after a question: of answers, or numbers, and commands together."""
+NUMBER_SHARE = 0.5
+"""Of that, the share of numbers; after "measured", of a number that follows."""
 LOOKALIKE_SHARE = 1e-3
 """Least probability that an utterance opens with a given look-alike of the vocabulary file."""
 LENGTH_POWER = 2.0
@@ -49,14 +61,28 @@ def token(wording: str) -> str:
     return "_" + wording.replace(" ", "_")
 
 
-def prepared_model(vocabulary: Vocabulary, cache: Path) -> Path:
-    """The folder of the model for `vocabulary` inside `cache`, built now if it is missing, stale or broken.
+def number_token(word: str) -> str:
+    """The dictionary word that stands for a word within a number."""
+    return "#" + word
+
+
+def known_answers(answers: tuple[str, ...]) -> tuple[str, ...]:
+    """The answers of which the shipped English dictionary knows every word."""
+    from pocketsphinx import get_model_path
+
+    known = _read_dictionary(Path(get_model_path("en-us/cmudict-en-us.dict"))) if answers else {}
+    return tuple(answer for answer in answers if answer.split() and all(word in known for word in answer.split()))
+
+
+def prepared_model(vocabulary: Vocabulary, cache: Path, answers: tuple[str, ...] = ()) -> Path:
+    """The folder of the models for `vocabulary` and known answers inside `cache`, built now if missing, stale or broken.
 
     Raises:
         EarFault: a wording has a word that the shipped English dictionary doesn't know, or nothing can be written.
     """
     settings = (_BUILDER_VERSION, version("pocketsphinx"), COMPETITORS, COMMAND_SHARE, LOOKALIKE_SHARE, LENGTH_POWER)
-    digest = hashlib.sha256(repr((settings, vocabulary)).encode()).hexdigest()
+    settings = (*settings, ANSWERED_SHARE, NUMBER_SHARE)
+    digest = hashlib.sha256(repr((settings, vocabulary, answers)).encode()).hexdigest()
     folder = cache / f"sphinx-{vocabulary.language}-{digest[:16]}"
     if _is_whole(folder):
         return folder
@@ -68,7 +94,7 @@ def prepared_model(vocabulary: Vocabulary, cache: Path) -> Path:
             f"The folder {cache} can't be written ({error.strerror}): free it, or set another one."
         ) from None
     try:
-        _build(vocabulary, work)
+        _build(vocabulary, answers, work)
         _write_manifest(work)
         return _move_into_place(work, folder)
     finally:
@@ -92,7 +118,7 @@ def _digest(path: Path) -> str:
 
 
 def _write_manifest(folder: Path) -> None:
-    sums = {name: _digest(folder / name) for name in (MODEL_FILE, DICTIONARY_FILE)}
+    sums = {path.name: _digest(path) for path in sorted(folder.iterdir())}
     manifest = folder / _MANIFEST_FILE
     with manifest.open("w", encoding="utf-8") as file:
         json.dump(sums, file)
@@ -103,12 +129,13 @@ def _write_manifest(folder: Path) -> None:
 def _is_whole(folder: Path) -> bool:
     try:
         sums = json.loads((folder / _MANIFEST_FILE).read_text(encoding="utf-8"))
-        return all(sums[name] == _digest(folder / name) for name in (MODEL_FILE, DICTIONARY_FILE))
-    except (OSError, ValueError, KeyError, TypeError):
+        needed = {MODEL_FILE, DICTIONARY_FILE}
+        return needed <= set(sums) and all(sums[name] == _digest(folder / name) for name in sums)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return False
 
 
-def _build(vocabulary: Vocabulary, folder: Path) -> None:
+def _build(vocabulary: Vocabulary, answers: tuple[str, ...], folder: Path) -> None:
     from pocketsphinx import Config, LogMath, NGramModel, get_model_path
 
     logs = LogMath(1.0001)
@@ -120,20 +147,35 @@ def _build(vocabulary: Vocabulary, folder: Path) -> None:
 
     known = _read_dictionary(Path(get_model_path("en-us/cmudict-en-us.dict")))
     commands = {wording: _pronounce(wording, known) for wording, _ in vocabulary.wordings}
+    answered = {answer: _pronounce(answer, known) for answer in answers}
+    numbers = {word: known[word] for word in sorted(vocabulary.numbers.words) if word in known}
     by_rank = sorted((word for word in known if log10(word) > -9), key=lambda word: -log10(word))
-    alike = _lookalikes(commands, by_rank[:_LOOKALIKE_RANK], known)
+    alike = _lookalikes(commands | answered, by_rank[:_LOOKALIKE_RANK], known)
     extra = [word for word in vocabulary.lookalikes if word in known]
-    said = {way for ways in commands.values() for way in ways}
-    # A word that sounds exactly like a wording ("know") could only take its place by chance.
-    competitors = [
-        word for word in dict.fromkeys([*by_rank[:COMPETITORS], *alike, *extra]) if not said & set(known[word])
-    ]
+    every = list(dict.fromkeys([*by_rank[:COMPETITORS], *alike, *extra]))
+    tokens = {token(wording): ways for wording, ways in (commands | answered).items()}
+    tokens |= {number_token(word): ways for word, ways in numbers.items()}
+    _write_dictionary(folder / DICTIONARY_FILE, tokens | {word: known[word] for word in every})
 
-    _write_dictionary(folder / DICTIONARY_FILE, commands, {word: known[word] for word in competitors})
-    openings = {word: math.log10(1.0 - COMMAND_SHARE) + log10(word, "<s>") for word in competitors}
-    openings |= {word: max(openings[word], math.log10(LOOKALIKE_SHARE)) for word in extra if word in openings}
-    with (folder / MODEL_FILE).open("w", encoding="utf-8") as file:
-        file.writelines(_arpa(_shares(commands), openings, log10))
+    def write(name: str, expected: Expected, share: float) -> None:
+        context = Context(vocabulary, expected)
+        whole = {wording: (commands | answered)[wording] for wording in (*context.commands, *context.answers)}
+        said = {way for ways in whole.values() for way in ways}
+        if expected.number:
+            said |= {way for ways in numbers.values() for way in ways}
+        # A word that sounds exactly like a wording ("know") could only take its place by chance.
+        competitors = [word for word in every if not said & set(known[word])]
+        openings = {word: math.log10(1.0 - share) + log10(word, "<s>") for word in competitors}
+        openings |= {word: max(openings[word], math.log10(LOOKALIKE_SHARE)) for word in extra if word in openings}
+        pairs = _pairs(context, _shares(whole), set(numbers), share)
+        with (folder / name).open("w", encoding="utf-8") as file:
+            file.writelines(_arpa(pairs, openings, log10))
+
+    write(MODEL_FILE, Expected(), COMMAND_SHARE)
+    if answers:
+        write(ANSWERS_FILE, Expected(words=answers), ANSWERED_SHARE)
+    if vocabulary.numbers.said:
+        write(NUMBERS_FILE, Expected(number=True), ANSWERED_SHARE)
 
 
 def _read_dictionary(path: Path) -> Pronunciations:
@@ -173,8 +215,7 @@ def _holed(phones: tuple[str, ...]) -> set[tuple[str, ...]]:
     return {phones} | left_out | blanked
 
 
-def _write_dictionary(path: Path, commands: Pronunciations, competitors: Pronunciations) -> None:
-    entries = {token(wording): ways for wording, ways in commands.items()} | competitors
+def _write_dictionary(path: Path, entries: Pronunciations) -> None:
     lines = [
         f"{word}{f'({number})' if number > 1 else ''} {' '.join(phones)}\n"
         for word, ways in entries.items()
@@ -189,23 +230,49 @@ def _shares(commands: Pronunciations) -> dict[str, float]:
     return {word: weight / sum(weights.values()) for word, weight in weights.items()}
 
 
-def _arpa(commands: dict[str, float], competitors: dict[str, float], log10: Callable[..., float]) -> Iterator[str]:
-    """The lines of a word-pair model in ARPA form: wordings as whole utterances, competitors as English has them.
+Pairs = dict[tuple[str, str], float]
+"""Two words in a row, and the log10 probability of the second after the first."""
+
+
+def _pairs(context: Context, shares: dict[str, float], known: set[str], share: float) -> Pairs:
+    """Wordings as whole utterances, and numbers alone or after "measured", as far as the context has them."""
+    steps: dict[str, list[str]] = {}
+    for word, following in sorted(context.vocabulary.numbers.steps):
+        if {word, following} - {""} <= known:
+            steps.setdefault(word, []).append(following)
+    of_numbers = NUMBER_SHARE if context.expected.number else 0.0
+    pairs = {("<s>", word): math.log10(share * (1 - of_numbers) * own) for word, own in shares.items()}
+    pairs |= {(word, "</s>"): 0.0 for word in shares}
+    begins = [number_token(word) for word in steps.get("", ())]
+    if of_numbers:
+        pairs |= {("<s>", word): math.log10(share * of_numbers / len(begins)) for word in begins}
+    for wording in context.measured:
+        pairs[token(wording), "</s>"] = math.log10(1 - NUMBER_SHARE)
+        pairs |= {(token(wording), word): math.log10(NUMBER_SHARE / len(begins)) for word in begins}
+    if of_numbers or context.measured:
+        for word, following in steps.items():
+            for one in following if word else ():
+                pairs[number_token(word), number_token(one) if one else "</s>"] = -math.log10(len(following))
+    return pairs
+
+
+def _arpa(own: Pairs, competitors: dict[str, float], log10: Callable[..., float]) -> Iterator[str]:
+    """The lines of a word-pair model in ARPA form: what can be said, competitors as English has them.
 
     Args:
-        commands: each wording's token and its share of all commands.
+        own: the pairs of what can be said; none of its words stands in any other pair.
         competitors: each competing word and the log10 probability that it opens an utterance.
         log10: log10 probability of the first word after the others in general English.
     """
-    pairs = [f"{math.log10(COMMAND_SHARE * share):.4f} <s> {word}\n" for word, share in commands.items()]
+    words = list(dict.fromkeys(word for pair in own for word in pair if word not in ("<s>", "</s>")))
+    pairs = [f"{log:.4f} {first} {second}\n" for (first, second), log in own.items()]
     pairs += [f"{opening:.4f} <s> {word}\n" for word, opening in competitors.items()]
-    pairs += [f"0.0000 {word} </s>\n" for word in commands]
     pairs += [f"{log10('</s>', word):.4f} {word} </s>\n" for word in competitors]
-    yield f"\\data\\\nngram 1={len(commands) + len(competitors) + 2}\nngram 2={len(pairs)}\n\n\\1-grams:\n"
+    yield f"\\data\\\nngram 1={len(words) + len(competitors) + 2}\nngram 2={len(pairs)}\n\n\\1-grams:\n"
     yield f"{_LOG_FLOOR} <s> {_LOG_FLOOR}\n"
     yield f"{log10('</s>'):.4f} </s>\n"
-    # A wording is never followed by anything, and nothing but the start comes before it.
-    yield from (f"{_LOG_FLOOR} {word} {_LOG_FLOOR}\n" for word in commands)
+    # A word of one's own is followed by nothing else, and nothing else comes before it.
+    yield from (f"{_LOG_FLOOR} {word} {_LOG_FLOOR}\n" for word in words)
     yield from (f"{log10(word):.4f} {word} 0.0000\n" for word in competitors)
     yield "\n\\2-grams:\n"
     yield from pairs

@@ -6,6 +6,9 @@ Each utterance is encoded once. Two opinions on it follow, and are added up as o
 A wording that the recogniser would write down by itself is believed without the classifier, and a vocabulary of one's
 own is heard by the recogniser alone. A third opinion, of a recogniser of another kind (sphinx_ear.py), counts where it
 names the same command: it hears some voices in a quiet room better than the network does.
+
+Answers that are expected (colours) are heard by the text alone, and numbers by a search among texts that say numbers
+(number_search.py).
 """
 
 from __future__ import annotations
@@ -15,9 +18,11 @@ from pathlib import Path
 
 import numpy as np
 
-from companion.listening.moonshine_model import Network, WordingScorer
+from companion.listening.context import Context, Meaning
+from companion.listening.moonshine_model import Network, WordingScorer, can_write
+from companion.listening.number_search import NumberSearch
 from companion.listening.recogniser import NOTHING, EarFault, Guess, Recogniser
-from companion.listening.segmenter import HANG_S, PAUSE_S, RATE_HZ
+from companion.listening.segmenter import HANG_S, LONGEST_S, PAUSE_S, RATE_HZ
 from companion.listening.taught_words import open_taught
 from companion.listening.trained_wordings import SOMETHING_ELSE, trained_for, word_features
 from companion.listening.vocabulary import Vocabulary
@@ -35,6 +40,14 @@ _TEXT_ALONE_AT = -3.5
 """Log probability at which the text alone is believed by half, where there is no classifier."""
 _HANDICAP = {Command.YES: 2.0, Command.NO: 1.0}
 """Log odds taken off what short words in noise are most often mistaken for, and is never missed."""
+_ANSWER_AT = -5.0
+"""Log probability at which an expected answer is believed by half: little else is said after a question."""
+_NUMBER_AT = -3.5
+_NUMBER_AHEAD = 1.4
+"""By so much (natural logarithm) a number must be likelier than any other: one taken for another is worse than a miss."""
+_NUMBER_WEIGHT = 2.0
+_LEAST_ONE_BREATH_S = 0.7
+"""A measure in one breath with its word takes longer than this."""
 _NO_TEXT = -16.0
 _LEAST_SURENESS = 1e-3
 
@@ -59,19 +72,40 @@ class MoonshineRecogniser:
                 f"The moonshine ear knows English only and the vocabulary is '{vocabulary.language}': use a vosk model."
             )
         self._second = second
-        self._meaning = dict(vocabulary.wordings)
-        self._wordings = list(self._meaning)
+        self._vocabulary = vocabulary
         self._network = Network()
-        self._scorer = WordingScorer(self._network, self._wordings)
+        self._scorers: dict[tuple[str, ...], tuple[WordingScorer, tuple[str, ...]]] = {}
+        self._number_search: NumberSearch | None = None
         trained = trained_for(vocabulary.language)
         self._trained = trained if trained is not None and trained.encoder == self._network.digest else None
-        self._taught, self.note = open_taught(taught, self._wordings, self._network.digest, self._trained)
+        wordings = [wording for wording, _ in vocabulary.wordings]
+        self._taught, self.note = open_taught(taught, wordings, self._network.digest, self._trained)
+        self.expect(Context(vocabulary))
         self.start(np.zeros(0, np.int16))
 
     @property
     def taught(self) -> bool:
         """Whether it listens with words that the user taught it; if not for a fault, `note` says so."""
         return self._taught is not None
+
+    def expect(self, context: Context) -> tuple[str, ...]:
+        """From the next utterance on, this is what can be said; answers with letters of other languages can't."""
+        self._context = context
+        self._scorer, unknown = self._scorer_for(tuple(context.answers))
+        if self._number_search is None and context.vocabulary.numbers.said:
+            self._number_search = NumberSearch(self._network, context.vocabulary.numbers, context.measured)
+        if self._second is not None:
+            self._second.expect(context)
+        return tuple(context.answers[word] for word in unknown)
+
+    def _scorer_for(self, answers: tuple[str, ...]) -> tuple[WordingScorer, tuple[str, ...]]:
+        """Scores all wordings and these answers, as far as they can be written; and those that can't be."""
+        if answers not in self._scorers:
+            unknown = tuple(word for word in answers if not can_write(self._network.pieces, word))
+            known = [word for word in answers if word not in unknown]
+            wordings = dict.fromkeys([*(wording for wording, _ in self._vocabulary.wordings), *known])
+            self._scorers[answers] = WordingScorer(self._network, wordings), unknown
+        return self._scorers[answers]
 
     def start(self, background: np.ndarray) -> None:
         """A new utterance begins; the network knows noise by itself and has no use for the background."""
@@ -98,33 +132,68 @@ class MoonshineRecogniser:
             odds = self._considered[1]
         else:
             odds = self._odds(np.concatenate(self._blocks), word)
-        if self._second is not None:
+        odds = dict(odds)
+        meanings = {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
+        if self._second is not None and len(word) <= LONGEST_S * RATE_HZ:
             seconded = self._second.finish(word)
-            for wording in odds:
-                if seconded.wording and self._meaning[wording] is self._meaning[seconded.wording]:
-                    odds[wording] += _SECONDED * seconded.sureness
-        best = max(odds, key=lambda wording: odds[wording])
-        # Wordings of one command speak for each other, those of other commands and silence against it.
-        same = [log for wording, log in odds.items() if self._meaning[wording] is self._meaning[best]]
+            for text, meaning in meanings.items():
+                if seconded.wording and meaning == self._context.meaning(seconded.wording):
+                    odds[text] += _SECONDED * seconded.sureness
+        if not meanings:
+            return NOTHING
+        best = max(meanings, key=lambda text: odds[text])
+        # Wordings of one meaning speak for each other, those of other commands and silence against it.
+        same = [odds[text] for text, meaning in meanings.items() if meaning == meanings[best]]
         sureness = math.exp(np.logaddexp.reduce(same) - np.logaddexp.reduce([0.0, *odds.values()]))
         return Guess(best, sureness) if sureness > _LEAST_SURENESS else NOTHING
 
     def _odds(self, sound: np.ndarray, word: range) -> dict[str, float]:
-        """Log odds of each wording, by the network and its classifier."""
+        """Log odds of each text that is in question, by the network and its classifier."""
         heard = self._network.encode(sound)
+        odds = self._odds_of_wordings(heard, word, len(sound)) if len(word) <= LONGEST_S * RATE_HZ else {}
+        numbers = self._odds_of_numbers(heard, word)
+        if max(numbers.values(), default=-1.0) > 0:
+            # What is heard to its end is not its first word alone.
+            odds = {text: log for text, log in odds.items() if text not in self._context.measured}
+        return odds | numbers
+
+    def _odds_of_wordings(self, heard: np.ndarray, word: range, samples: int) -> dict[str, float]:
         texts = self._scorer.log_probabilities(heard)
-        features = word_features(heard, word, len(sound))
+        features = word_features(heard, word, samples)
         classes = self._trained.log_probabilities(features) if self._trained is not None else {}
-        odds = {wording: self._log_odds(wording, texts, classes) for wording in self._wordings}
+        odds = {
+            wording: self._log_odds(wording, command, texts, classes) for wording, command in self._vocabulary.wordings
+        }
         if self._taught is not None:
             for wording, more in self._taught.log_odds(features).items():
                 odds[wording] += more
+        answers = {word: max(texts.get(word, _NO_TEXT), _NO_TEXT) - _ANSWER_AT for word in self._context.answers}
+        return odds | answers
+
+    def _odds_of_numbers(self, heard: np.ndarray, word: range) -> dict[str, float]:
+        """For each number in question, of the likeliest text that says it."""
+        alone = self._context.expected.number
+        one_breath = bool(self._context.measured) and len(word) > _LEAST_ONE_BREATH_S * RATE_HZ
+        if self._number_search is None or not (alone or one_breath):
+            return {}
+        found = self._number_search.find(heard, alone)
+        logs: dict[Meaning, float] = {}
+        texts: dict[Meaning, str] = {}
+        for text, log in sorted(found.items(), key=lambda one: one[1]):
+            meaning = self._context.meaning(text)
+            if meaning is not None:
+                logs[meaning] = float(np.logaddexp(logs.get(meaning, -np.inf), log))
+                texts[meaning] = text
+        odds = {}
+        for meaning, log in logs.items():
+            other = max((other for one, other in logs.items() if one.answer != meaning.answer), default=-np.inf)
+            odds[texts[meaning]] = _NUMBER_WEIGHT * (log - max(_NUMBER_AT, other + _NUMBER_AHEAD))
         return odds
 
-    def _log_odds(self, wording: str, texts: dict[str, float], classes: dict[str, float]) -> float:
+    def _log_odds(self, wording: str, command: Command, texts: dict[str, float], classes: dict[str, float]) -> float:
         text = max(texts.get(wording, _NO_TEXT), _NO_TEXT)
         if wording not in classes:
             return text - _TEXT_ALONE_AT
-        handicap = _HANDICAP.get(self._meaning[wording], 0.0)
+        handicap = _HANDICAP.get(command, 0.0)
         together = classes[wording] - classes[SOMETHING_ELSE] + _TEXT_WEIGHT * text + _TOGETHER - handicap
         return max(together, _WRITTEN_WEIGHT * (text - _WRITTEN_AT))

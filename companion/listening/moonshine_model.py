@@ -75,6 +75,10 @@ class TextPieces:
         """The text that these pieces write; signs of control and single bytes write nothing."""
         return "".join(self._text.get(piece, "") for piece in pieces).replace(_SPACE, " ").strip()
 
+    def texts(self) -> list[tuple[int, str]]:
+        """The number of each piece, and what it writes in lower case, without the blank before a word."""
+        return [(number, text.replace(_SPACE, "").casefold()) for number, text in self._text.items()]
+
     def split(self, text: str) -> Pieces:
         """The numbers of the pieces of `text`: neighbours are joined, the most frequent pair first.
 
@@ -204,6 +208,14 @@ class WordingScorer:
                         longer[way] = log
             live = longer
         return found
+
+
+def can_write(pieces: TextPieces, wording: str) -> bool:
+    """Whether the network can write a wording in all the ways that a transcript may."""
+    try:
+        return bool(wording) and bool([_split(pieces, text) for text in ways_to_write(wording)])
+    except EarFault:
+        return False
 
 
 def _split(pieces: TextPieces, text: str) -> Pieces:

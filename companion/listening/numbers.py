@@ -73,12 +73,17 @@ class Numbers:
         return self.phrases.get(words) or self._numeral(words)
 
     def _numeral(self, words: str) -> str:
+        """A numeral, perhaps with words after it that add a fraction ("15 and a half")."""
         for sign, written in _HALVES.items():
             words = words.replace(sign, written)
-        digits = _NUMERAL.fullmatch(words)
+        first, _, rest = words.partition(" ")
+        digits = _NUMERAL.fullmatch(first)
         if digits is None:
             return ""
-        value = as_text(float(f"{digits[1]}.{digits[2] or 0}"))
+        more = dict(itertools.chain.from_iterable(group for _, group in self.groups)).get(rest, 0.0)
+        if (rest and not 0 < more < 1) or (rest and digits[2]):
+            return ""
+        value = as_text(float(f"{digits[1]}.{digits[2] or 0}") + more)
         return value if value in self.values else ""
 
     @cached_property

@@ -7,6 +7,8 @@ from typing import Protocol
 
 import numpy as np
 
+from companion.listening.context import Context
+
 
 class EarFault(RuntimeError):  # noqa: N818 (a fault leaves a working session)
     """An ear that cannot be opened. The message is one sentence: what is missing and what brings it."""
@@ -17,7 +19,7 @@ class Guess:
     """What an utterance most likely was.
 
     Args:
-        wording: the likeliest wording of the vocabulary; "" when none is in question.
+        wording: the likeliest text that means something in the context; "" when none is in question.
         sureness: 0 to 1. That of 1/2 is meant to be right as often as wrong among sounds that people make at work.
     """
 
@@ -39,6 +41,13 @@ class Recogniser(Protocol):
     @property
     def name(self) -> str:
         """The recogniser's short name, as shown to the user."""
+        ...
+
+    def expect(self, context: Context) -> tuple[str, ...]:
+        """From the next utterance on, this is what can be said; returns the expected words that it can't know.
+
+        Takes no time worth mentioning: what takes time has been done for the words that it was made with.
+        """
         ...
 
     def start(self, background: np.ndarray) -> None:

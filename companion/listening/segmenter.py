@@ -161,6 +161,10 @@ class Segmenter:
         self._swing = 0.0
         self._off_above_floor_db = OFF_DB
         self._just_opened = False
+        self.longest_s = LONGEST_S
+        """What is longer than this is no command."""
+        self.hang_s = HANG_S
+        """Quiet for so long ends an utterance."""
 
     @property
     def clock(self) -> int:
@@ -254,7 +258,7 @@ class Segmenter:
         else:
             self._quiet += 1
         self._length += 1
-        over = self._quiet * _FRAME_S >= HANG_S
+        over = self._quiet * _FRAME_S >= self.hang_s
         if self._state is _State.SPEECH:
             events.append(Sound(frame))
             self._judge(over, events)
@@ -270,6 +274,6 @@ class Segmenter:
             events.append(Refused(self._start, Refusal.TOO_SHORT))
         elif over:
             events.append(Ended(self._start, self._end, self._clock, lead, self._peak - self._background_db))
-        elif self._length * _FRAME_S > LONGEST_S:
+        elif self._length * _FRAME_S > self.longest_s:
             self._state = _State.REFUSED
             events.append(Refused(self._start, Refusal.TOO_LONG))

@@ -18,10 +18,19 @@ from pathlib import Path
 
 import numpy as np
 
-from companion.listening.language_model import DICTIONARY_FILE, MODEL_FILE, prepared_model, token
+from companion.listening.context import Context
+from companion.listening.language_model import (
+    ANSWERS_FILE,
+    DICTIONARY_FILE,
+    MODEL_FILE,
+    NUMBERS_FILE,
+    known_answers,
+    prepared_model,
+    token,
+)
 from companion.listening.noise import NoiseRemover
 from companion.listening.recogniser import NOTHING, EarFault, Guess
-from companion.listening.vocabulary import Vocabulary
+from companion.listening.vocabulary import Vocabulary, fold
 
 MARGIN = 0.03
 """Least margin in noise between a wording and the best other hypothesis: difference of the logarithms of their scores
@@ -40,7 +49,8 @@ class SphinxRecogniser:
 
     Args:
         vocabulary: an English vocabulary.
-        cache: folder for the language model, built there the first time (about two seconds; 0.3 s from then on).
+        cache: folder for the language models, built there the first time (about two seconds; 0.3 s from then on).
+        answers: words that may be expected later; no others can be heard.
 
     Raises:
         EarFault: pocketsphinx is missing, the vocabulary isn't English, or has a word outside its dictionary.
@@ -48,7 +58,7 @@ class SphinxRecogniser:
 
     name = "sphinx"
 
-    def __init__(self, vocabulary: Vocabulary, cache: Path) -> None:
+    def __init__(self, vocabulary: Vocabulary, cache: Path, answers: tuple[str, ...] = ()) -> None:
         try:
             import pocketsphinx
         except ImportError:
@@ -58,7 +68,9 @@ class SphinxRecogniser:
                 f"The sphinx ear knows English only and the vocabulary is '{vocabulary.language}': use a vosk model."
             )
         self._wordings = {token(wording): wording for wording, _ in vocabulary.wordings}
-        folder = prepared_model(vocabulary, cache)
+        self._answers = known_answers(tuple(dict.fromkeys(map(fold, answers))))
+        self._wordings |= {token(answer): answer for answer in self._answers}
+        folder = prepared_model(vocabulary, cache, self._answers)
         pocketsphinx.set_loglevel("FATAL")
         self._decoder = pocketsphinx.Decoder(
             hmm=pocketsphinx.get_model_path("en-us/en-us"),
@@ -66,7 +78,25 @@ class SphinxRecogniser:
             dict=str(folder / DICTIONARY_FILE),
             loglevel="FATAL",
         )
+        for name in (ANSWERS_FILE, NUMBERS_FILE):
+            if (folder / name).is_file():
+                self._decoder.add_lm_file(name, str(folder / name))
+        self._commands_search = self._decoder.current_search()
         self._open = False
+        self.expect(Context(vocabulary))
+
+    def expect(self, context: Context) -> tuple[str, ...]:
+        """From the next utterance on, this is what can be said; an answer it wasn't made with can't be."""
+        self._context = context
+        unknown = [word for word in context.answers if word not in self._answers]
+        any_known = len(unknown) < len(context.answers)
+        wanted = NUMBERS_FILE if context.expected.number else ANSWERS_FILE if any_known else self._commands_search
+        if self._decoder.current_search() != wanted:
+            if self._open:
+                self._decoder.end_utt()
+                self._open = False
+            self._decoder.activate_search(wanted)
+        return tuple(context.answers[word] for word in unknown)
 
     def start(self, background: np.ndarray) -> None:
         """A new utterance begins; `background` is what was heard before it (int16, mono, 16 kHz)."""
@@ -97,9 +127,10 @@ class SphinxRecogniser:
         self._open = False
         hypothesis = self._decoder.hyp()
         best = hypothesis.hypstr if hypothesis else ""
-        if best not in self._wordings:
+        text = " ".join(self._wordings.get(word, word.removeprefix("#")) for word in best.split())
+        if not best.startswith(("_", "#")) or self._context.meaning(text) is None:
             return NOTHING
-        return Guess(self._wordings[best], self._sureness(best) if self._is_noisy() else QUIET_SURENESS)
+        return Guess(text, self._sureness(best) if self._is_noisy() else QUIET_SURENESS)
 
     def _sureness(self, best: str) -> float:
         """In noise: 1/2 at the margin that is asked for."""

@@ -18,6 +18,7 @@ from pathlib import Path
 
 import numpy as np
 
+from companion.listening.context import Context
 from companion.listening.models import check_model
 from companion.listening.recogniser import NOTHING, EarFault, Guess
 from companion.listening.segmenter import RATE_HZ
@@ -54,23 +55,51 @@ class VoskRecogniser:
         except Exception:  # vosk raises bare Exception
             raise EarFault(f"vosk can't load the model in {model}: fetch it again.") from None
         self._make = vosk.KaldiRecognizer
-        self._wordings = frozenset(wording for wording, _ in vocabulary.wordings)
-        self._grammar = json.dumps(self._grammar_of(vocabulary, model), ensure_ascii=False)
+        self._check(vocabulary, model)
+        self.expect(Context(vocabulary))
         self.start(np.zeros(0, np.int16))
+
+    def expect(self, context: Context) -> tuple[str, ...]:
+        """From the next utterance on, this is what can be said; answers with a word that the model lacks can't."""
+        self._context = context
+        unknown = [word for word in context.answers if not all(map(self._knows, word.split()))]
+        self._grammar = json.dumps(self._grammar_of(context, unknown), ensure_ascii=False)
+        return tuple(context.answers[word] for word in unknown)
 
     def _knows(self, word: str) -> bool:
         return bool(self._model.vosk_model_find_word(word) != -1)
 
-    def _grammar_of(self, vocabulary: Vocabulary, model: Path) -> list[str]:
-        for wording in self._wordings:
+    def _check(self, vocabulary: Vocabulary, model: Path) -> None:
+        for wording, _ in vocabulary.wordings:
             for word in wording.split():
                 if not self._knows(word):
                     raise EarFault(
                         f"The model in {model} doesn't know the word '{word}': it is for another language, "
                         "or the vocabulary file needs another wording."
                     )
-        competitors = [word for word in (*vocabulary.lookalikes, *_UNKNOWN_WORDS) if self._knows(word)]
-        return [wording for wording, _ in vocabulary.wordings] + competitors
+
+    def _grammar_of(self, context: Context, unknown: list[str]) -> list[str]:
+        said = [*context.commands, *(word for word in context.answers if word not in unknown)]
+        said += self._pairs_of_numbers(context)
+        taken = {*said, *(context.vocabulary.numbers.words if context.expected.number else ())}
+        others = (*context.vocabulary.lookalikes, *_UNKNOWN_WORDS)
+        return said + [word for word in others if self._knows(word) and word not in taken]
+
+    def _pairs_of_numbers(self, context: Context) -> list[str]:
+        """Every two words that may follow each other in a number: the grammar joins them to whole ones."""
+        alone = context.expected.number
+        if not alone and not context.measured:
+            return []
+        pairs = set()
+        for word, following in context.vocabulary.numbers.steps:
+            if not all(self._knows(one) for one in (word, following) if one):
+                continue
+            if word:
+                pairs.add(f"{word} {following}".strip())
+            else:
+                pairs |= {f"{wording} {following}" for wording in context.measured}
+                pairs |= {following} if alone else set()
+        return sorted(pairs)
 
     def start(self, background: np.ndarray) -> None:
         """A new utterance begins; vosk has no use for its background."""
@@ -99,7 +128,7 @@ class VoskRecogniser:
             self._accept(bytes(self._waiting))
         self._said += _words(self._recognizer.FinalResult())
         text = fold(" ".join(word for word, _ in self._said))
-        if text not in self._wordings:
+        if self._context.meaning(text) is None:
             return NOTHING
         return Guess(text, min(sureness for _, sureness in self._said))
 

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from companion.practice.commands import Command
 from companion.practice import dropped, finding
 from companion.practice.state import Phase, State
+
+BESIDE_WORDS = (
+    *(Command.DONT_KNOW, Command.BACK, Command.AGAIN, Command.WHERE, Command.YES, Command.NO),
+    *(Command.LOST, Command.PAUSE, Command.CARRY_ON, Command.FINISH),
+)
+"""The commands that are listened for while words are expected: fewer can be taken for one of them, or it for them."""
 
 
 @dataclass(frozen=True)
