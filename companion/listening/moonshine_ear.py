@@ -42,8 +42,9 @@ _HANDICAP = {Command.YES: 2.0, Command.NO: 1.0}
 """Log odds taken off what short words in noise are most often mistaken for, and is never missed."""
 _ANSWER_AT = -5.0
 """Log probability at which an expected answer is believed by half: little else is said after a question."""
-_NUMBER_AT = -3.5
-_NUMBER_AHEAD = 1.4
+_NUMBER_AT = -2.5
+"""Log probability at which a number is believed by half; seconded, at a third of that."""
+_NUMBER_AHEAD = 2.0
 """By so much (natural logarithm) a number must be likelier than any other: one taken for another is worse than a miss."""
 _NUMBER_WEIGHT = 2.0
 _LEAST_ONE_BREATH_S = 0.7
@@ -134,11 +135,14 @@ class MoonshineRecogniser:
             odds = self._odds(np.concatenate(self._blocks), word)
         odds = dict(odds)
         meanings = {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
-        if self._second is not None and len(word) <= LONGEST_S * RATE_HZ:
+        if self._second is not None:
             seconded = self._second.finish(word)
+            second = self._context.meaning(seconded.wording) if seconded.wording else None
             for text, meaning in meanings.items():
-                if seconded.wording and meaning == self._context.meaning(seconded.wording):
+                if second is not None and meaning == second:
                     odds[text] += _SECONDED * seconded.sureness
+                elif second is not None and second.answer and text not in self._context.answers and meaning.answer:
+                    odds[text] -= _SECONDED * seconded.sureness  # two different numbers: neither is sure
         if not meanings:
             return NOTHING
         best = max(meanings, key=lambda text: odds[text])
