@@ -5,6 +5,7 @@ Foot pedals send keys, mostly page down, page up, arrows, space or letters (comm
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import Enum
 
 from companion.display.wrapping import NO_BREAK
@@ -58,6 +59,29 @@ KEYS: dict[str, Command] = {
     "0": Command.YOU_CHOOSE,
 }
 
+ANSWER_KEYS = (*"0123456789", ".", ",", "backspace", "enter")
+"""Keys that may mean something else while a question is open (answering.py)."""
+
+
+@dataclass(frozen=True)
+class Key:
+    """One of ANSWER_KEYS was pressed."""
+
+    name: str
+
+    @property
+    def command(self) -> Command | None:
+        """What it means where it answers nothing."""
+        return command_for(self.name)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of words from a pipe that is no command's name: an answer, a key's name, or nothing."""
+
+    text: str
+
+
 # What a terminal sends (ECMA-48 control sequences as xterm sends them), by key name.
 CHARACTERS = {" ": "space", "\r": "enter", "\n": "enter", "\x7f": "backspace", "\x08": "backspace"}
 SEQUENCES = {
@@ -82,6 +106,11 @@ INTERRUPT_CHARACTER = "\x03"
 def command_for(key: str) -> Command | None:
     """The command of a key name; None for a key that does nothing."""
     return KEYS.get(key.lower())
+
+
+def pressed_by(key: str) -> Command | Key | None:
+    """What a key name presses: a key that may answer a question stays a key."""
+    return Key(key) if key in ANSWER_KEYS else command_for(key)
 
 
 def command_for_line(line: str) -> Command | None:

@@ -18,13 +18,16 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from companion.display.key_table import (
+    ANSWER_KEYS,
     CHARACTERS,
     INTERRUPT_CHARACTER,
     SCAN_CODES,
     SEQUENCES,
+    Key,
     KeySignal,
-    command_for,
+    Line,
     command_for_line,
+    pressed_by,
 )
 from companion.display.leaving import call_when_leaving, forget
 from companion.practice.commands import Command
@@ -34,7 +37,7 @@ try:
 except ImportError:  # Windows
     termios = None  # type: ignore[assignment]
 
-Pressed = Command | KeySignal
+Pressed = Command | Key | Line | KeySignal
 ESCAPE = "\x1b"
 READ_BYTES = 1024
 WINDOWS_POLL_SECONDS = 0.02
@@ -70,7 +73,7 @@ class KeyDecoder:
         self._sequence = ""
         if character == INTERRUPT_CHARACTER:
             return KeySignal.INTERRUPT
-        return command_for(CHARACTERS.get(character, character))
+        return pressed_by(CHARACTERS.get(character, character))
 
     def _sequence_goes_on(self, character: str) -> Pressed | None:
         self._sequence += character
@@ -79,7 +82,7 @@ class KeyDecoder:
             return None
         key = SEQUENCES.get(self._sequence[1:])
         self._sequence = ""
-        return command_for(key) if key else None
+        return pressed_by(key) if key else None
 
 
 class LineDecoder:
@@ -90,12 +93,14 @@ class LineDecoder:
         self._line = ""
 
     def feed(self, data: bytes) -> Iterator[Pressed]:
-        """What the lines ended by these bytes ask for; a line that names nothing asks for nothing."""
+        """What the lines ended by these bytes ask for; a line that names no command may be an answer."""
         *lines, self._line = (self._line + self._text.decode(data)).split("\n")
         for line in lines:
             command = command_for_line(line)
-            if command is not None:
+            if command is not None and line.strip().casefold() not in ANSWER_KEYS:
                 yield command
+            elif line.strip():
+                yield Line(line.strip())
 
     def rest(self) -> Iterator[Pressed]:
         """What a last line without its line break asks for."""
@@ -233,11 +238,11 @@ def windows_presses(read: Callable[[], str]) -> Iterator[Pressed]:
     """One key press as Windows' getwch gives it: a character, or a lead character and a scan code."""
     character = read()
     if character in ("\x00", "\xe0"):
-        pressed: Pressed | None = command_for(SCAN_CODES.get(read(), ""))
+        pressed: Pressed | None = pressed_by(SCAN_CODES.get(read(), ""))
     elif character == INTERRUPT_CHARACTER:
         pressed = KeySignal.INTERRUPT
     else:
-        pressed = command_for(CHARACTERS.get(character, character))
+        pressed = pressed_by(CHARACTERS.get(character, character))
     if pressed is not None:
         yield pressed
 

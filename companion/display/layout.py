@@ -14,9 +14,10 @@ from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
 from companion.display import hands
+from companion.display.answering import offered
 from companion.display.big_text import MIDDLING, block, fitted
 from companion.display.glyphs import has_glyphs, width
-from companion.display.key_table import NEXT_ASKED, legend, sayable
+from companion.display.key_table import NEXT_ASKED
 from companion.display.labels import moves_made
 from companion.display.marks import Marks, marks
 from companion.display.own_moves import own_lines
@@ -269,7 +270,7 @@ def _note(status: Status, paper: Paper) -> list[Text]:
 
 
 def _keys(view: View, status: Status, paper: Paper) -> list[Text]:
-    lines = wrapped(status.keys or legend(sayable(view)), paper.columns - 2)[: 3 if paper.rows >= ROOMY_ROWS else 2]
+    lines = wrapped(status.keys or offered(view), paper.columns - 2)[: 3 if paper.rows >= ROOMY_ROWS else 2]
     shown = [Text(f" {line}", "bold") for line in lines]
     for line in shown:
         line.highlight_regex(r"=\S+", "not bold")

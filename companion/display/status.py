@@ -17,7 +17,7 @@ class Status:
     ``ear_name``: the recogniser. ``heard``: the last command, or what was taken for none
     (``heard_was_unsure``), empty where there is no guess. ``note``: one sentence, e.g. which
     capability is missing. ``keys``: what can be said and pressed. ``level``: the microphone's level in dB
-    below full scale, None where there is none.
+    below full scale, None where there is none. ``typed``: what has been typed of a number.
     """
 
     ear: Ear = "off"
@@ -27,10 +27,13 @@ class Status:
     note: str = ""
     keys: str = ""
     level: float | None = None
+    typed: str = ""
 
     @property
     def heard_words(self) -> str:
-        """The last that was heard, in words: a command, or that something was not understood; empty for nothing."""
+        """What is being typed, or what was heard last: a command, an answer, something unclear; or empty."""
+        if self.typed:
+            return f"typed: {self.typed}"
         if not self.heard_was_unsure:
             return f"heard: {self.heard}" if self.heard else ""
         return f"not sure: {self.heard}?" if self.heard else "not sure"

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from companion.listening.vocabulary import Vocabulary, fold
 from companion.practice.answers import BESIDE_WORDS, Expected
 from companion.practice.commands import Command
+
+NOTHING_EXPECTED = Expected()
 
 
 @dataclass(frozen=True)
@@ -23,7 +25,7 @@ class Context:
     """A vocabulary, and the answers that would mean something now."""
 
     vocabulary: Vocabulary
-    expected: Expected = Expected()
+    expected: Expected = field(default=NOTHING_EXPECTED)
 
     @cached_property
     def answers(self) -> dict[str, str]:

@@ -15,7 +15,18 @@ from companion.listening.context import Context
 from companion.listening.model_trial import prove_model
 from companion.listening.models import ModelFault
 from companion.listening.recogniser import EarFault, Guess, Recogniser
-from companion.listening.segmenter import HANG_S, LONGEST_S, RATE_HZ, Begun, Ended, Event, Paused, Refused, Segmenter, Sound
+from companion.listening.segmenter import (
+    HANG_S,
+    LONGEST_S,
+    RATE_HZ,
+    Begun,
+    Ended,
+    Event,
+    Paused,
+    Refused,
+    Segmenter,
+    Sound,
+)
 from companion.listening.sensitivity import WORTH_SHOWING, Sensitivity, is_said
 from companion.listening.vocabulary import Vocabulary
 from companion.practice.answers import Expected
@@ -143,9 +154,10 @@ class Ear:
 
     def _judge(self, guess: Guess, event: Ended) -> list[Hearing]:
         said = is_said(guess.sureness, self._sensitivity)
-        if not said and (event.end - event.start) / RATE_HZ > LONGEST_S:
-            return []  # talk
         meaning = self._context.meaning(guess.wording) if said else None
+        is_long = (event.end - event.start) / RATE_HZ > LONGEST_S
+        if is_long and (meaning is None or not meaning.answer):
+            return []  # talk: only a number may take so long
         return [
             Hearing(
                 text=guess.wording if said or guess.sureness >= WORTH_SHOWING else "",
@@ -209,9 +221,7 @@ def open_ear(
     raise EarFault(faults[0])
 
 
-def _open_moonshine(
-    vocabulary: Vocabulary, cache: Path, taught: Path | None, answers: tuple[str, ...]
-) -> Recogniser:
+def _open_moonshine(vocabulary: Vocabulary, cache: Path, taught: Path | None, answers: tuple[str, ...]) -> Recogniser:
     from companion.listening.moonshine_ear import MoonshineRecogniser
 
     try:

@@ -75,14 +75,14 @@ def known_answers(answers: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def prepared_model(vocabulary: Vocabulary, cache: Path, answers: tuple[str, ...] = ()) -> Path:
-    """The folder of the models for `vocabulary` and known answers inside `cache`, built now if missing, stale or broken.
+    """The folder of the models for `vocabulary` and known answers inside `cache`, built now if it lacks or is broken.
 
     Raises:
         EarFault: a wording has a word that the shipped English dictionary doesn't know, or nothing can be written.
     """
     settings = (_BUILDER_VERSION, version("pocketsphinx"), COMPETITORS, COMMAND_SHARE, LOOKALIKE_SHARE, LENGTH_POWER)
-    settings = (*settings, ANSWERED_SHARE, NUMBER_SHARE)
-    digest = hashlib.sha256(repr((settings, vocabulary, answers)).encode()).hexdigest()
+    shares = (ANSWERED_SHARE, NUMBER_SHARE)
+    digest = hashlib.sha256(repr((settings, shares, vocabulary, answers)).encode()).hexdigest()
     folder = cache / f"sphinx-{vocabulary.language}-{digest[:16]}"
     if _is_whole(folder):
         return folder
@@ -250,9 +250,9 @@ def _pairs(context: Context, shares: dict[str, float], known: set[str], share: f
         pairs[token(wording), "</s>"] = math.log10(1 - NUMBER_SHARE)
         pairs |= {(token(wording), word): math.log10(NUMBER_SHARE / len(begins)) for word in begins}
     if of_numbers or context.measured:
-        for word, following in steps.items():
-            for one in following if word else ():
-                pairs[number_token(word), number_token(one) if one else "</s>"] = -math.log10(len(following))
+        for word, after in steps.items():
+            for one in after if word else ():
+                pairs[number_token(word), number_token(one) if one else "</s>"] = -math.log10(len(after))
     return pairs
 
 

@@ -45,7 +45,7 @@ _ANSWER_AT = -5.0
 _NUMBER_AT = -2.5
 """Log probability at which a number is believed by half; seconded, at a third of that."""
 _NUMBER_AHEAD = 2.0
-"""By so much (natural logarithm) a number must be likelier than any other: one taken for another is worse than a miss."""
+"""By so much (natural logarithm) a number must be likelier than any other: a wrong one is worse than a miss."""
 _NUMBER_WEIGHT = 2.0
 _LEAST_ONE_BREATH_S = 0.7
 """A measure in one breath with its word takes longer than this."""

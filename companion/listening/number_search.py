@@ -87,7 +87,9 @@ class NumberSearch:
     def _is_whole(self, text: str, alone: bool) -> bool:
         if alone and self._numbers.value(text):
             return True
-        return any(self._numbers.value(text.removeprefix(f"{first} ")) for first in self._after if text.startswith(f"{first} "))
+        return any(
+            self._numbers.value(text.removeprefix(f"{first} ")) for first in self._after if text.startswith(f"{first} ")
+        )
 
     def _goes_on_with(self, written: str, alone: bool) -> bool:
         """As _may_go_on, remembered."""

@@ -143,7 +143,9 @@ class _Reader:
         measures = tuple(self._texts(table["measures"], "measures")) if table.get("measures") else ()
         numbers = Numbers(tuple(groups.items()), rows, tuple(sorted(measures, key=len, reverse=True)))
         if numbers.size > MOST_SAID:
-            raise self.fault("said", f"there are {numbers.size} ways to say a number; {MOST_SAID} at most can be heard.")
+            raise self.fault(
+                "said", f"there are {numbers.size} ways to say a number; {MOST_SAID} at most can be heard."
+            )
         return numbers
 
     def _group(self, name: str, words: object) -> Group:
@@ -151,7 +153,9 @@ class _Reader:
             raise self.fault(name, f"the words of '{name}' need at least one line, as in \"one\" = 1.")
         for word, value in words.items():
             if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= _MOST_VALUE:
-                raise self.fault(word, f"'{word}' needs a number from 0 to {_MOST_VALUE} as its value, as in \"one\" = 1.")
+                raise self.fault(
+                    word, f"'{word}' needs a number from 0 to {_MOST_VALUE} as its value, as in \"one\" = 1."
+                )
         return tuple((self._text(word, name), float(value)) for word, value in words.items())
 
     def _listed(self, listed: object, key: str) -> list[str]:

@@ -86,20 +86,14 @@ class VoskRecogniser:
         return said + [word for word in others if self._knows(word) and word not in taken]
 
     def _pairs_of_numbers(self, context: Context) -> list[str]:
-        """Every two words that may follow each other in a number: the grammar joins them to whole ones."""
-        alone = context.expected.number
-        if not alone and not context.measured:
+        """Every two words that may follow each other in a number: the grammar joins them to whole ones.
+
+        Only where a number is asked for: beside the commands these short words would be heard everywhere.
+        """
+        if not context.expected.number:
             return []
-        pairs = set()
-        for word, following in context.vocabulary.numbers.steps:
-            if not all(self._knows(one) for one in (word, following) if one):
-                continue
-            if word:
-                pairs.add(f"{word} {following}".strip())
-            else:
-                pairs |= {f"{wording} {following}" for wording in context.measured}
-                pairs |= {following} if alone else set()
-        return sorted(pairs)
+        known = [pair for pair in context.vocabulary.numbers.steps if all(self._knows(word) for word in pair if word)]
+        return sorted({f"{word} {following}".strip() for word, following in known})
 
     def start(self, background: np.ndarray) -> None:
         """A new utterance begins; vosk has no use for its background."""

@@ -38,12 +38,14 @@ class Heard:
     """A command; by voice with what is known of its sound, by key or pedal without.
 
     ``at_s``: the moment at which its word began, or the key was pressed, on the clock of every ``at_s`` here; None
-    where nobody kept time.
+    where nobody kept time. ``answer``: the number that was said in one breath with it, in digits ("12.5"); it follows
+    as Answered.
     """
 
     command: Command
     sound: Uttered | None = None
     at_s: float | None = None
+    answer: str = ""
 
 
 @dataclass(frozen=True)

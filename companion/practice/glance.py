@@ -41,6 +41,7 @@ def glance(state: State) -> View:
         words=cue_talk.step_level(state).value,
         asks_next=state.doubting and state.phase is not Phase.ENDED,
         question=_question(state),
+        asks_number=expected(state).number,
         progress=progress_words.pieces(state),
         progress_share=progress_words.share(state),
         answers=expected(state).words,

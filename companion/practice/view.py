@@ -66,3 +66,4 @@ class View:
     together: int = 1
     own_moves: tuple[tuple[int, Prompt], ...] = ()
     names: tuple[str, ...] = BRAIDER_NAMES
+    asks_number: bool = False

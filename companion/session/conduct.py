@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from companion.practice import glance, learning, sequencer
+from companion.practice.answers import Expected, expected
 from companion.practice.events import Effect, Event
 from companion.practice.state import State
 from companion.practice.view import View
@@ -16,11 +17,12 @@ S = TypeVar("S")
 
 @dataclass(frozen=True)
 class Conduct(Generic[S]):
-    """``step``: the next state and what to do. ``view``: the state at a glance."""
+    """``step``: the next state and what to do. ``view``: the state at a glance. ``expected``: what answers now."""
 
     step: Callable[[S, Event], tuple[S, tuple[Effect, ...]]]
     view: Callable[[S], View]
+    expected: Callable[[S], Expected] = lambda _: Expected()
 
 
-PRACTICE: Conduct[State] = Conduct(sequencer.step, glance.glance)
+PRACTICE: Conduct[State] = Conduct(sequencer.step, glance.glance, expected)
 LESSON: Conduct[learning.Learning] = Conduct(learning.step, learning.view)

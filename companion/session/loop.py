@@ -12,12 +12,15 @@ from typing import Generic
 
 import numpy as np
 
-from companion.display.key_table import KeySignal
+from companion.display.answering import meant_by
+from companion.display.key_table import Key, KeySignal, Line
 from companion.display.keys import Pressed
 from companion.listening.ear import Ear, Hearing
+from companion.practice.answers import Expected
 from companion.practice.commands import Command
 from companion.practice.doubt import is_worth_showing
 from companion.practice.events import (
+    Answered,
     Ask,
     Begun,
     Closed,
@@ -87,6 +90,7 @@ class Session(Generic[S]):
         self._ear_opens_s = 0.0
         self._keys_are_over = False
         self._sound_came = False
+        self._typed = ""
 
     def run(self, should_stop: Callable[[], bool] = lambda: False) -> Ending:
         """Until it ends; ``should_stop`` says from outside that the terminal is going."""
@@ -139,9 +143,18 @@ class Session(Generic[S]):
     def _take_keys(self) -> None:
         while not self._keys.empty():
             pressed = self._keys.get()
-            if isinstance(pressed, Command):
-                self._shown.heard(pressed)
-                self.tell(Heard(pressed, at_s=self._world.now()))
+            if isinstance(pressed, Key | Line):
+                meant, self._typed = meant_by(pressed, self._expected, self._typed)
+                self._shown.typed(self._typed)
+            else:
+                meant = pressed if isinstance(pressed, Command) else None
+            if isinstance(meant, Command):
+                self._shown.heard(meant)
+                self.tell(Heard(meant, at_s=self._world.now()))
+            elif meant is not None:
+                self._answer(meant, self._world.now())
+            elif isinstance(pressed, Key | Line):
+                pass  # a digit of a number, or a line that means nothing now
             elif pressed is KeySignal.INTERRUPT:
                 self.tell(Closed())
             else:
@@ -149,6 +162,16 @@ class Session(Generic[S]):
         if self._keys_are_over and not self._can_be_spoken_to:
             # Nothing is left that could bring a command.
             self.tell(Closed())
+
+    @property
+    def _expected(self) -> Expected:
+        return self._conduct.expected(self.state)
+
+    def _answer(self, answer: str, at_s: float) -> None:
+        self._typed = ""
+        self._shown.typed("")
+        self._shown.answered(answer)
+        self.tell(Answered(answer, at_s))
 
     @property
     def _can_be_spoken_to(self) -> bool:
@@ -161,6 +184,8 @@ class Session(Generic[S]):
         ear = self._ears.ready()
         if ear is None:
             return
+        if unknown := ear.expect(self._expected):
+            self._shown.note(unknown)
         if self._mouth.speaking:
             self._close_ear()
         if self._is_closed:
@@ -199,14 +224,17 @@ class Session(Generic[S]):
             return []
 
     def _heard(self, hearing: Hearing, ear: Ear) -> None:
-        if hearing.command is None:
+        began_s = self._facts.began_s(hearing, ear)
+        if hearing.command is not None:
+            self._shown.heard(hearing.command)
+            self.tell(Heard(hearing.command, self._facts.of(hearing, ear), began_s, hearing.answer))
+        if hearing.answer:
+            self._answer(hearing.answer, began_s)
+        if hearing.command is None and not hearing.answer:
             unsure = self._facts.unsure(hearing, ear)
             if is_worth_showing(unsure):
                 self._shown.unsure(hearing.text)
             self.tell(unsure)
-            return
-        self._shown.heard(hearing.command)
-        self.tell(Heard(hearing.command, self._facts.of(hearing, ear), self._facts.began_s(hearing, ear)))
 
     def _show_ear(self) -> None:
         ear = self._ears.ready()

@@ -22,10 +22,12 @@ from companion.practice import talk
 from companion.practice.cue_wording import cue_prompt
 from companion.practice.events import Ending
 from companion.practice.position import Position
+from companion.practice.search import EMPTY, colours
 from companion.practice.sequencer import begin
 from companion.practice.state import Plan
 from companion.practice.wording import loading_prompts
 from companion.recipe.model import Colourway, Recipe
+from companion.recipe.places import place_names
 from companion.recipe.problems import RecipeError
 from companion.session import setting, usage
 from companion.session.conduct import PRACTICE, Conduct, S
@@ -166,7 +168,7 @@ def run(
         for note in notes:
             shown.note(note)
         mouth = Mouth(voice, world.player, shown.note)
-        ears = _ears(options, words, in_files)
+        ears = _ears(options, words, in_files, _answers(plan))
         session = Session(state, conduct, world, mouth, shown, keeper, ears, keys, options.headphones)
         keeper.report = shown.note
         voice.prepare(_own_wordings(plan))
@@ -178,10 +180,15 @@ def run(
     return session
 
 
-def _ears(options: Namespace, words: Vocabulary, in_files: bool) -> LoadedEar | NoEar:
+def _answers(plan: Plan) -> tuple[str, ...]:
+    """All words that may answer a question of the session's: colours, that a finger is empty, and fingers."""
+    return (*colours(plan.recipe, plan.colourway), EMPTY, *place_names(plan.recipe.braiders).values())
+
+
+def _ears(options: Namespace, words: Vocabulary, in_files: bool, answers: tuple[str, ...]) -> LoadedEar | NoEar:
     if options.listen == "keys":
         return NoEar()
-    ear = LoadedEar(setting.ear_opener(options, words))
+    ear = LoadedEar(setting.ear_opener(options, words, answers))
     return ear.wait() if in_files else ear.start()
 
 

@@ -88,11 +88,12 @@ def vosk_model(chosen: Path | None) -> Path | None:
     return Path(named).expanduser() if named else installed_model(data())
 
 
-def ear_opener(options: Namespace, words: Vocabulary) -> Callable[[], Ear]:
-    """Opens the ear that was chosen; what it opens may raise EarFault."""
+def ear_opener(options: Namespace, words: Vocabulary, answers: tuple[str, ...] = ()) -> Callable[[], Ear]:
+    """Opens the ear that was chosen; what it opens may raise EarFault. ``answers``: words it may have to hear later."""
     sensitivity = Sensitivity(options.sensitivity)
     taught = taught_file(data(), words.language)
-    return lambda: open_ear(options.listen, words, cache() / "ears", vosk_model(options.model), sensitivity, taught)
+    model = vosk_model(options.model)
+    return lambda: open_ear(options.listen, words, cache() / "ears", model, sensitivity, taught, answers)
 
 
 def device(chosen: str | None) -> str | int | None:

@@ -9,12 +9,14 @@ from types import TracebackType
 
 from rich.console import Console
 
+from companion.display.answering import offered
 from companion.display.key_table import NEXT_ASKED
 from companion.display.keys import Keys, Pressed
 from companion.display.own_moves import own_texts
 from companion.display.plain import PlainLines
 from companion.display.screen import Screen
 from companion.display.status import Ear, Status
+from companion.display.wrapping import NO_BREAK
 from companion.practice.commands import Command
 from companion.practice.view import View
 from companion.speaking.phrasebook import Phrasebook
@@ -28,6 +30,7 @@ class PlainShown:
         self._words = phrasebook.text
         self._place: tuple[int, int, int] | None = None
         self._asks_next = False
+        self._answers: tuple[tuple[str, ...], bool] = ((), False)
 
     def __enter__(self) -> PlainShown:
         return self
@@ -53,6 +56,10 @@ class PlainShown:
         if view.asks_next and not self._asks_next:
             self._lines.note(NEXT_ASKED)
         self._asks_next = view.asks_next
+        answers = (view.answers, view.asks_number)
+        if answers != self._answers and any(answers):
+            self._lines.line("answers", offered(view).replace(NO_BREAK, " "))
+        self._answers = answers
 
     def said(self, text: str) -> None:
         """What is spoken."""
@@ -61,6 +68,13 @@ class PlainShown:
     def heard(self, command: Command) -> None:
         """A command, by voice or key."""
         self._lines.heard(command.value)
+
+    def answered(self, answer: str) -> None:
+        """The answer to a question, by voice or key."""
+        self._lines.heard(answer)
+
+    def typed(self, text: str) -> None:
+        """Lines from a pipe come whole."""
 
     def unsure(self, text: str) -> None:
         """A word that was nearly understood; whatever else was said would be read aloud in vain."""
@@ -110,6 +124,14 @@ class ScreenShown:
     def heard(self, command: Command) -> None:
         """The last word heard."""
         self._status = replace(self._status, heard=command.value, heard_was_unsure=False, note="")
+
+    def answered(self, answer: str) -> None:
+        """The last answer heard."""
+        self._status = replace(self._status, heard=answer, heard_was_unsure=False, note="")
+
+    def typed(self, text: str) -> None:
+        """What has been typed of a number."""
+        self._status = replace(self._status, typed=text)
 
     def unsure(self, text: str) -> None:
         """Something that was no command."""

@@ -24,7 +24,9 @@ from companion.display.key_table import (
     SAYABLE,
     SCAN_CODES,
     SEQUENCES,
+    Key,
     KeySignal,
+    Line,
     command_for_line,
     keys_of,
     legend,
@@ -49,7 +51,8 @@ class Pressing:
 
     def next(self) -> Pressed:
         """The next press; fails where none comes."""
-        return self._told.get(timeout=PATIENCE_SECONDS)
+        pressed = self._told.get(timeout=PATIENCE_SECONDS)
+        return (pressed.command or pressed) if isinstance(pressed, Key) else pressed
 
     def silent(self) -> bool:
         """Whether nothing has come."""
@@ -98,17 +101,20 @@ def test_any_cutting_into_pieces_gives_the_same_commands(sent: list[bytes], data
     cuts = sorted(data.draw(st.lists(st.integers(0, len(whole)), max_size=6)))
     pieces = [whole[start:end] for start, end in zip([0, *cuts], [*cuts, len(whole)], strict=True)]
     decoder = KeyDecoder()
-    assert [press for piece in pieces for press in decoder.feed(piece)] == [KEYS[SENT[one]] for one in sent]
+    presses = [press for piece in pieces for press in decoder.feed(piece)]
+    assert [press.command if isinstance(press, Key) else press for press in presses] == [
+        KEYS[SENT[one]] for one in sent
+    ]
 
 
 @given(st.binary())
 def test_no_bytes_are_an_error(data: bytes) -> None:
-    assert all(isinstance(press, Command | KeySignal) for press in KeyDecoder().feed(data))
-    assert all(isinstance(press, Command) for press in LineDecoder().feed(data))
+    assert all(isinstance(press, Command | Key | KeySignal) for press in KeyDecoder().feed(data))
+    assert all(isinstance(press, Command | Line) for press in LineDecoder().feed(data))
 
 
 @pytest.mark.parametrize(
-    "sent", [b"z", b"7", b"\x1b[1;5C", b"\x1b[H", b"\x1bOP", b"\x1b[15~", b"\x1b[200~", b"\xc3\xa9", b"\x04", b"\t"]
+    "sent", [b"z", b"&", b"\x1b[1;5C", b"\x1b[H", b"\x1bOP", b"\x1b[15~", b"\x1b[200~", b"\xc3\xa9", b"\x04", b"\t"]
 )
 def test_an_unknown_key_does_nothing(sent: bytes) -> None:
     assert list(KeyDecoder().feed(sent + b"y")) == [Command.YES]
@@ -246,7 +252,8 @@ def test_lines_of_words_come_from_a_pipe() -> None:
         for piece in (b"next\nwhe", b"re am I\r\nsing\npage up\n\nCarry  On\nq"):
             os.write(writing, piece)
         os.close(writing)
-        expected = [Command.NEXT, Command.WHERE, Command.BACK, Command.CARRY_ON, Command.FINISH, KeySignal.END]
+        expected = [Command.NEXT, Command.WHERE, Line("sing"), Command.BACK, Command.CARRY_ON, Command.FINISH]
+        expected.append(KeySignal.END)
         assert [pressing.next() for _ in expected] == expected
 
 

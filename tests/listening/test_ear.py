@@ -11,10 +11,12 @@ import numpy as np
 import pytest
 from listening_sounds import RATE_HZ, hear, room
 
+from companion.listening.context import Context
 from companion.listening.ear import Ear, EarFault, Hearing, open_ear
 from companion.listening.recogniser import NOTHING, Guess
 from companion.listening.sensitivity import Sensitivity
 from companion.listening.vocabulary import Vocabulary
+from companion.practice.answers import Expected
 from companion.practice.commands import Command
 
 
@@ -26,6 +28,10 @@ class LoudnessListener:
     def __init__(self) -> None:
         self.calls: list[str] = []
         self.sound = np.zeros(0, np.int16)
+
+    def expect(self, context: Context) -> tuple[str, ...]:
+        self.context = context
+        return tuple(word for word in context.expected.words if word == "unheard-of")
 
     def start(self, background: np.ndarray) -> None:
         assert background.dtype == np.int16
@@ -179,3 +185,12 @@ def test_where_the_built_in_ear_is_missing_sphinx_listens_and_says_why(
 
 def test_a_hearing_is_a_value() -> None:
     assert Hearing("next", Command.NEXT, 1.0, 1.5) == Hearing("next", Command.NEXT, 1.0, 1.5)
+
+
+def test_what_is_expected_reaches_the_recogniser_once_and_what_it_cannot_know_is_told_once(english: Vocabulary) -> None:
+    listener = LoudnessListener()
+    ear = Ear(listener, english)
+    told = [ear.expect(Expected(words=words)) for words in (("light", "unheard-of"), ("light",), ("unheard-of",))]
+    assert told[0].startswith('The ear doesn\'t know "unheard-of": press its number instead')
+    assert told[1:] == ["", ""]
+    assert listener.context.expected == Expected(words=("unheard-of",))

@@ -128,6 +128,10 @@ class TextEar:
         """A word, or something unclear, that has just ended."""
         return Hearing(str(text), text if isinstance(text, Command) else None, ends_s - WORD_S, ends_s, **rest)
 
+    def expect(self, expected):
+        self.expected = expected
+        return ""
+
     def deaf(self, samples):
         self.deaf_at.append(self.world.now())
 
@@ -145,6 +149,7 @@ class Shown:
         self.ears = []
         self.notes = []
         self.asked = []
+        self.written = []
 
     def view(self, view):
         self.journal.append(("view", view.move))
@@ -155,6 +160,12 @@ class Shown:
 
     def heard(self, command):
         self.journal.append(("heard", command.value))
+
+    def answered(self, answer):
+        self.journal.append(("answered", answer))
+
+    def typed(self, text):
+        self.written.append(text)
 
     def unsure(self, text):
         self.journal.append(("unsure", text))
