@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.practice.commands import Command
 from companion.practice import dropped, finding
+from companion.practice.commands import Command
 from companion.practice.state import Phase, State
 
 BESIDE_WORDS = (

@@ -182,7 +182,7 @@ def run(
 
 def _answers(plan: Plan) -> tuple[str, ...]:
     """All words that may answer a question of the session's: colours, that a finger is empty, and fingers."""
-    return (*colours(plan.recipe, plan.colourway), EMPTY, *place_names(plan.recipe.braiders).values())
+    return (*colours(plan.recipe, plan.colourway), EMPTY, *place_names(plan.recipe.braiders))
 
 
 def _ears(options: Namespace, words: Vocabulary, in_files: bool, answers: tuple[str, ...]) -> LoadedEar | NoEar:
