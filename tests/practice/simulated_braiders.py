@@ -12,8 +12,10 @@ from dataclasses import dataclass, field
 
 from companion.loops.hands import Hands, loaded
 from companion.loops.moves import make
+from companion.practice.answers import expected
 from companion.practice.commands import Command
 from companion.practice.events import (
+    Answered,
     Begun,
     Effect,
     Elapsed,
@@ -25,8 +27,11 @@ from companion.practice.events import (
     Uttered,
     Wait,
 )
+from companion.practice.finding import where_it_stands
+from companion.practice.search import EMPTY, Ask, NothingFits, Offer
 from companion.practice.sequencer import begin, step
 from companion.practice.state import Phase, Plan, State
+from companion.recipe.places import Place
 
 PROMPT_S = 2.0
 """Every prompt sounds for so long."""
@@ -36,7 +41,8 @@ PROMPT_S = 2.0
 class Character:
     """Seconds a move takes at the least, what a beginner needs beyond that, how fast she learns, and how she errs.
 
-    ``slips``: chance of a slip at a move met the first time; ``misheard``: chance that a "next" was none.
+    ``slips``: chance of a slip at a move met the first time; ``misheard``: chance that a "next" was none. The others are
+    chances at each move, too.
     """
 
     least_s: float = 2.5
@@ -46,6 +52,9 @@ class Character:
     misheard: float = 0.01
     asks: float = 0.01
     rests: float = 0.005
+    loses_place: float = 0.0
+    drops: float = 0.0
+    measures: float = 0.0
 
 
 @dataclass
@@ -67,6 +76,7 @@ class Braider:
         self.made: dict[int, int] = {}
         self.hands: Hands = loaded(self.plan.recipe)
         self.history: list[Hands] = []
+        self.counted_otherwise = 0
         for number in range(1, self.plan.stopped_at.made + 1):
             self._makes(number)
         self.tell(Begun())
@@ -144,6 +154,13 @@ class Braider:
         if self.chance.random() < nature.misheard:
             self._is_misheard()
             return
+        if self.chance.random() < nature.loses_place:
+            self.loses_her_place(self.chance.randrange(3 * self.plan.moves))
+            return
+        if self.chance.random() < nature.drops:
+            self.drops_a_loop()
+        if self.chance.random() < nature.measures:
+            self.measures()
         self.lets_pass(self._seconds(practised))
         if self.chance.random() < nature.slips * practised**-nature.learns:
             self._slips()
@@ -183,3 +200,71 @@ class Braider:
         self.now_s += PROMPT_S / 2
         self.says(Command.BACK, after_words_s=-0.5)
         self.hears_it_out()
+
+    @property
+    def true_made(self) -> int:
+        """The moves that her hands have behind them, as she counts: after a lost place as she was told."""
+        return len(self.history) + self.counted_otherwise
+
+    def loses_her_place(self, further: int) -> None:
+        """She has gone on for some moves without a word, and no longer knows where she is: she says so."""
+        for _ in range(further):
+            self._makes(self.true_made + 1)
+        self.now_s += 4.0 * further
+        self.says(Command.LOST)
+        self.hears_it_out()
+        self.finds_her_place()
+        self.counted_otherwise += self.state.position.made - self.true_made
+
+    def finds_her_place(self, knows: float = 1.0) -> int:
+        """She answers what she is asked, as her hands look; how many colours she was asked for.
+
+        ``knows``: how often she can tell the colour.
+        """
+        asked = 0
+        while not self.ended and self.state.phase is Phase.FINDING:
+            standing = where_it_stands(self.state)
+            assert standing is not None
+            match standing.step:
+                case Ask(place):
+                    asked += 1
+                    if self.chance.random() < knows:
+                        self.tell(Answered(self.sees(place), self.now_s))
+                    else:
+                        self.says(Command.DONT_KNOW)
+                case Offer(made):
+                    self.says(Command.YES if made == self.true_made else Command.NO)
+                case NothingFits():
+                    raise AssertionError(f"with true answers nothing fits: {self.state.search}")
+            self.hears_it_out()
+        return asked
+
+    def sees(self, place: Place) -> str:
+        """The upper shank's colour on a finger; of two loops she may name either."""
+        loops = self.hands.on(place)
+        return self.chance.choice(loops).colours(self.plan.colourway).upper if loops else EMPTY
+
+    def drops_a_loop(self) -> None:
+        """A loop slips off a finger; she lays it back as she is told, and goes on where she was."""
+        held = [loop.place for loop in self.plan.hands(self.state.position.made).loops]
+        self.says(Command.DROPPED)
+        self.hears_it_out()
+        answers = expected(self.state).words
+        names = [self.plan.hands(0).name(place) for place in held]
+        self.tell(Answered(self.chance.choice([name for name in names if name in answers]), self.now_s))
+        self.hears_it_out()
+        self.says(Command.CARRY_ON)
+        self.hears_it_out()
+
+    def measures(self) -> None:
+        """She lays the cord straight: a cycle makes it a third of a centimetre longer, read to half a centimetre."""
+        if self.state.position.made < self.plan.moves:
+            return
+        length = self.state.position.made / self.plan.moves / 3 + self.chance.uniform(-0.5, 0.5)
+        self.says(Command.MEASURED)
+        self.hears_it_out()
+        self.tell(Answered(f"{max(length, 0.1):.1f}", self.now_s))
+        self.hears_it_out()
+        if self.state.phase is Phase.MEASURING:  # shorter than before, say: she leaves it
+            self.says(Command.NO)
+            self.hears_it_out()
