@@ -10,6 +10,7 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass, field
 
+from companion.loops.cycle import hands_after
 from companion.loops.hands import Hands, loaded
 from companion.loops.moves import make
 from companion.practice.answers import expected
@@ -31,6 +32,7 @@ from companion.practice.finding import where_it_stands
 from companion.practice.search import EMPTY, Ask, NothingFits, Offer
 from companion.practice.sequencer import begin, step
 from companion.practice.state import Phase, Plan, State
+from companion.recipe.model import Tighten
 from companion.recipe.places import Place
 
 PROMPT_S = 2.0
@@ -41,8 +43,8 @@ PROMPT_S = 2.0
 class Character:
     """Seconds a move takes at the least, what a beginner needs beyond that, how fast she learns, and how she errs.
 
-    ``slips``: chance of a slip at a move met the first time; ``misheard``: chance that a "next" was none. The others are
-    chances at each move, too.
+    ``slips``: chance of a slip at a move met the first time; ``misheard``: chance that a "next" was none.
+    The others are chances at each move, too.
     """
 
     least_s: float = 2.5
@@ -76,7 +78,6 @@ class Braider:
         self.made: dict[int, int] = {}
         self.hands: Hands = loaded(self.plan.recipe)
         self.history: list[Hands] = []
-        self.counted_otherwise = 0
         for number in range(1, self.plan.stopped_at.made + 1):
             self._makes(number)
         self.tell(Begun())
@@ -204,7 +205,13 @@ class Braider:
     @property
     def true_made(self) -> int:
         """The moves that her hands have behind them, as she counts: after a lost place as she was told."""
-        return len(self.history) + self.counted_otherwise
+        return len(self.history)
+
+    def _counts_from(self, made: int) -> None:
+        """So many moves are behind her, she was told; what she undoes from here are those moves. Her hands stay."""
+        told = [hands_after(self.plan.recipe, number) for number in range(made + 1)]
+        assert told[-1].looks(self.plan.colourway) == self.hands.looks(self.plan.colourway), "that is not her place"
+        *self.history, self.hands = told
 
     def loses_her_place(self, further: int) -> None:
         """She has gone on for some moves without a word, and no longer knows where she is: she says so."""
@@ -214,7 +221,7 @@ class Braider:
         self.says(Command.LOST)
         self.hears_it_out()
         self.finds_her_place()
-        self.counted_otherwise += self.state.position.made - self.true_made
+        self._counts_from(self.state.position.made)
 
     def finds_her_place(self, knows: float = 1.0) -> int:
         """She answers what she is asked, as her hands look; how many colours she was asked for.
@@ -233,11 +240,17 @@ class Braider:
                     else:
                         self.says(Command.DONT_KNOW)
                 case Offer(made):
-                    self.says(Command.YES if made == self.true_made else Command.NO)
+                    self.says(Command.YES if self._is_hers(made) else Command.NO)
                 case NothingFits():
                     raise AssertionError(f"with true answers nothing fits: {self.state.search}")
             self.hears_it_out()
         return asked
+
+    def _is_hers(self, made: int) -> bool:
+        """Whether a place is hers: which repeat it is she can't know, and a tightening more or less is all the same."""
+        repeat = self.plan.cycles_in_repeat * self.plan.moves
+        before_tightening = isinstance(self.plan.move(made + 1).action, Tighten)
+        return (self.true_made - made) % repeat in ((0, 1) if before_tightening else (0,))
 
     def sees(self, place: Place) -> str:
         """The upper shank's colour on a finger; of two loops she may name either."""

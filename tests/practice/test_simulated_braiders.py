@@ -44,7 +44,7 @@ def test_in_two_thousand_clumsy_sessions_nothing_counts_wrong(recipe: Recipe) ->
     for seed in range(SESSIONS):
         colourway = recipe.colourways[seed % len(recipe.colourways)]
         braider = Braider(Plan(recipe, colourway, brief=True, coaching=beginner(len(recipe.cycle))), CLUMSY, seed)
-        braider.braids(9 + seed % 11)
+        braider.braids(3 + seed % 7)
         the_hands_are_right(braider)
 
 

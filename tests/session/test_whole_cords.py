@@ -43,10 +43,3 @@ class Talk:
 @pytest.fixture
 def talk(tmp_path, monkeypatch, capsys):
     return Talk(tmp_path, monkeypatch, capsys)
-
-
-def test_try(talk):
-    words = iter(["next", "next", "next", "back", "next", "where am I", None])
-    lines = talk.run("five-loop-square", "--brief", says=lambda state: next(words))
-    print("\n".join(lines))
-    assert 0
