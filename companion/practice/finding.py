@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import acts, cue_talk, search_talk, steps, talk
+from companion.practice import acts, coach, cue_talk, search_talk, steps, talk
 from companion.practice.commands import Command
+from companion.practice.cues import Stumble
 from companion.practice.events import Answered, Confirm, Hush, Note, Record, Say, Show
 from companion.practice.move_time import MoveTime
 from companion.practice.position import Position
@@ -86,6 +87,7 @@ def _found(state: State, step: Found, first_words: Prompt = SILENCE) -> Outcome:
         search=None,
         last_before=(),
     )
+    state = coach.stumbled(state, coach.under_way(state), Stumble.LOST)
     state = replace(state, last=(cue_talk.in_force(state),), move_time=MoveTime())
     said = (first_words, search_talk.found(plan, step), talk.move(plan, position.to_come))
     record = Record("found", position, f"{asked} answers")

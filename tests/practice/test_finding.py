@@ -15,6 +15,7 @@ from companion.loops.hands import Hands, loaded
 from companion.loops.moves import make
 from companion.loops.place_finding import find_place
 from companion.practice.commands import Command
+from companion.practice.cues import Coaching, Level, Skill, level
 from companion.practice.events import Answered, Begun, Heard, Record
 from companion.practice.finding import where_it_stands
 from companion.practice.position import Position
@@ -304,3 +305,15 @@ def test_nothing_moves_before_the_place_is_found(sitting: Sit) -> None:
     kinds = [effect.kind for effect in session.all_effects if isinstance(effect, Record)]
     assert session.position == Position(4, under_way=True)
     assert kinds[-1] == "lost"
+
+
+def test_whoever_was_lost_hears_the_move_to_come_in_full_and_more_of_all_others(sitting: Sit) -> None:
+    counted = Coaching((Skill(Level.COUNT),) * 6, ("",) * 6)
+    session = sitting(brief=True, coaching=counted).hear(*["next"] * 8)
+    hers = Hers(session.state.plan)
+    state, _ = led(step(session.state, Heard(Command.LOST))[0], hers, 7)
+    assert state.phase is Phase.BRAIDING
+    levels = [level(state.coaching, move) for move in range(1, 7)]
+    assert levels.count(Level.FULL) == 1
+    assert level(state.coaching, state.position.to_come) is Level.FULL
+    assert levels.count(Level.SHORT) == 5
