@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import unicodedata
 from collections.abc import Iterable
 from importlib.util import find_spec
 from itertools import pairwise
@@ -211,7 +212,12 @@ class WordingScorer:
 
 
 def can_write(pieces: TextPieces, wording: str) -> bool:
-    """Whether the network can write a wording in all the ways that a transcript may."""
+    """Whether the network can write a wording in all the ways that a transcript may, in the letters of English.
+
+    It has pieces for other scripts, too, but never learnt what they sound like; accents it meets in English texts.
+    """
+    if not all(letter.isascii() or unicodedata.combining(letter) for letter in unicodedata.normalize("NFD", wording)):
+        return False
     try:
         return bool(wording) and bool([_split(pieces, text) for text in ways_to_write(wording)])
     except EarFault:
