@@ -1,4 +1,4 @@
-"""Answers and numbers by the built-in recognisers, end to end, in one natural voice: heard where they are expected only.
+"""Answers and numbers by the built-in recognisers, end to end, in one natural voice: heard only where expected.
 
 How well they are heard by other voices and in noise is for the bench; DEVELOPERS.md has the figures.
 """
