@@ -42,6 +42,8 @@ _HANDICAP = {Command.YES: 2.0, Command.NO: 1.0}
 """Log odds taken off what short words in noise are most often mistaken for, and is never missed."""
 _ANSWER_AT = -5.0
 """Log probability at which an expected answer is believed by half: little else is said after a question."""
+_ANSWER_AHEAD = 1.0
+"""By so much (natural logarithm) an answer must be likelier than any other."""
 _NUMBER_AT = -2.5
 """Log probability at which a number is believed by half; seconded, at a third of that."""
 _NUMBER_AHEAD = 2.0
@@ -136,13 +138,7 @@ class MoonshineRecogniser:
         odds = dict(odds)
         meanings = {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
         if self._second is not None:
-            seconded = self._second.finish(word)
-            second = self._context.meaning(seconded.wording) if seconded.wording else None
-            for text, meaning in meanings.items():
-                if second is not None and meaning == second:
-                    odds[text] += _SECONDED * seconded.sureness
-                elif second is not None and second.answer and text not in self._context.answers and meaning.answer:
-                    odds[text] -= _SECONDED * seconded.sureness  # two different numbers: neither is sure
+            self._ask_second(word, meanings, odds)
         if not meanings:
             return NOTHING
         best = max(meanings, key=lambda text: odds[text])
@@ -150,6 +146,23 @@ class MoonshineRecogniser:
         same = [odds[text] for text, meaning in meanings.items() if meaning == meanings[best]]
         sureness = math.exp(np.logaddexp.reduce(same) - np.logaddexp.reduce([0.0, *odds.values()]))
         return Guess(best, sureness) if sureness > _LEAST_SURENESS else NOTHING
+
+    def _ask_second(self, word: range, meanings: dict[str, Meaning], odds: dict[str, float]) -> None:
+        """Adds the third opinion to the log odds. Where it names another answer than the likeliest, neither is sure."""
+        assert self._second is not None
+        seconded = self._second.finish(word)
+        second = self._context.meaning(seconded.wording) if seconded.wording else None
+        if second is None:
+            return
+        more = _SECONDED * seconded.sureness
+        answering = [text for text, meaning in meanings.items() if meaning.answer]
+        likeliest = max(answering, key=lambda text: odds[text], default="")
+        if second.answer and likeliest and meanings[likeliest].answer != second.answer:
+            for text in answering:
+                odds[text] -= more
+            return
+        for text, meaning in meanings.items():
+            odds[text] += more if meaning == second else 0.0
 
     def _odds(self, sound: np.ndarray, word: range) -> dict[str, float]:
         """Log odds of each text that is in question, by the network and its classifier."""
@@ -171,8 +184,15 @@ class MoonshineRecogniser:
         if self._taught is not None:
             for wording, more in self._taught.log_odds(features).items():
                 odds[wording] += more
-        answers = {word: max(texts.get(word, _NO_TEXT), _NO_TEXT) - _ANSWER_AT for word in self._context.answers}
-        return odds | answers
+        return odds | self._odds_of_answers(texts)
+
+    def _odds_of_answers(self, texts: dict[str, float]) -> dict[str, float]:
+        logs = {word: max(texts.get(word, _NO_TEXT), _NO_TEXT) for word in self._context.answers}
+        odds = {}
+        for word, log in logs.items():
+            other = max((log for one, log in logs.items() if one != word), default=_NO_TEXT)
+            odds[word] = log - max(_ANSWER_AT, other + _ANSWER_AHEAD)
+        return odds
 
     def _odds_of_numbers(self, heard: np.ndarray, word: range) -> dict[str, float]:
         """For each number in question, of the likeliest text that says it."""
