@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from session_dialogue import Dialogue
+from session_program import environment, run
 
 from companion import library
 from companion.cli import main
 from companion.loops.cycle import colour_repeat, hands_after
 from companion.practice.finding import where_it_stands
+from companion.practice.position import Position
 from companion.practice.search import EMPTY, Ask, Offer
 from companion.practice.state import Phase
 from companion.session import practise
-from companion.session.conduct import Conduct
+
+
+def of(kind, lines):
+    """The texts of the lines of a kind."""
+    return [line.removeprefix(f"{kind}: ") for line in lines if line.startswith(f"{kind}: ")]
 
 
 class Talk:
@@ -27,7 +34,7 @@ class Talk:
         self.state = None
         monkeypatch.setenv("COMPANION_HOME", str(folder / "home"))
         plain = practise.PRACTICE
-        monkeypatch.setattr(practise, "PRACTICE", Conduct(self._noting(plain.step), plain.view))
+        monkeypatch.setattr(practise, "PRACTICE", replace(plain, step=self._noting(plain.step)))
 
     def _noting(self, step):
         def noted(state, event):
@@ -71,7 +78,8 @@ class Hands:
         return "yes" if (step.made - self.made) % repeat == 0 else "no"
 
 
-def test_a_place_lost_in_the_third_cycle_is_found_and_the_cord_goes_on(talk):
+@pytest.mark.slow
+def test_a_place_lost_in_the_third_cycle_is_found_and_the_cord_goes_on(talk, tmp_path):
     recipe = library.load("five-loop-square")
     hers = Hands(recipe)
     wandered = False
@@ -93,10 +101,21 @@ def test_a_place_lost_in_the_third_cycle_is_found_and_the_cord_goes_on(talk):
         return "next"
 
     lines = talk.run("five-loop-square", "--brief", says=says)
-    print("\n".join(lines))
-    assert 0
+    said = of("say", lines)
+    found = said[said.index("Left index. Which colour?") :]
+    assert of("heard", lines)[15:20] == ["lost", *["light"] * 4]
+    assert found[4].startswith("You are at cycle three of five, repeat one, move six of six.")
+    assert found[5:7] == ["Tighten.", "Cycle three done."]
+    assert said[-1].startswith("You made three cycles and two moves.")
+    # The same sound from a file, in a process of its own.
+    replayed = run(
+        ("practise", "five-loop-square", "--brief", "--from-audio", str(talk.dialogue.save(tmp_path / "lost.wav"))),
+        environment(tmp_path / "anew"),
+    )
+    assert replayed.of("say") == said
 
 
+@pytest.mark.slow
 def test_a_cord_of_forty_cycles_over_two_starts_is_right_to_the_cycle(talk):
     did = set()
 
@@ -127,7 +146,23 @@ def test_a_cord_of_forty_cycles_over_two_starts_is_right_to_the_cycle(talk):
         return "next"
 
     first = talk.run("five-loop-square", "--brief", "--cycles", "40", "--whole-cycle", says=says)
-    print("\n".join(first))
+    assert "As before: cycle three." in of("say", first)
+    assert "Resting." in of("say", first)
+    assert "Twelve centimetres: about one cycle a centimetre." in of("say", first)
     second = talk.run("five-loop-square", "--brief", "--whole-cycle", says=says)
-    print("\n".join(second))
-    assert 0
+    said = of("say", second)
+    assert (
+        said[0] == "Last time you stopped at cycle three of five, repeat four, move one of six. Shall we go from there?"
+    )
+    told = [sentence for sentence in of("say", first) + said if "of the cord" in sentence or "is left" in sentence]
+    assert told == [
+        "A quarter of the cord is made.",
+        "Half of the cord is made.",
+        "Three quarters of the cord are made.",
+        "One cycle is left.",
+    ]
+    at = said.index("Twenty-five of forty cycles are made.")
+    assert said[at + 1] == "It is about twenty-five centimetres long."
+    assert said[-1].startswith("You made twenty-three cycles, in all forty cycles. Time in all: ")
+    assert "By your ruler: about forty centimetres." in said[-1]
+    assert talk.state.position == Position(240)
