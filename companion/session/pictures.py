@@ -1,39 +1,100 @@
-"""The pictures in README.md, made from a real session's state: ``python -m companion.session.pictures``."""
+"""The pictures in README.md, made from real sessions' states: ``python -m companion.session.pictures``."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from companion import library
 from companion.display.picture import svg
 from companion.display.status import Status
+from companion.practice import learning, sequencer
 from companion.practice.commands import Command
-from companion.practice.events import Begun, Event, Heard
+from companion.practice.cues import beginner
+from companion.practice.events import Answered, Begun, Event, Heard, Spoken
 from companion.practice.glance import glance
-from companion.practice.sequencer import begin, step
-from companion.practice.state import Plan
+from companion.practice.lesson import planned
+from companion.practice.state import Plan, State
+from companion.practice.view import View
 from companion.session import setting
 
 FOLDER = Path(__file__).parent.parent / "display" / "pictures"
 COLUMNS, ROWS = 100, 30
-NEXTS = 10
+SECONDS_PER_MOVE = 7.0
 
 
-def practise_picture() -> str:
-    """The screen in the second cycle of the square cord, as SVG."""
-    recipe = library.load("five-loop-square")
-    state = begin(Plan(recipe, recipe.colourways[0], goal_cycles=40))
-    events: list[Event] = [Begun(), *[Heard(Command.NEXT)] * NEXTS]
+def _open(heard: str) -> Status:
+    return Status(ear="open", ear_name="moonshine", heard=heard, level=-38.0)
+
+
+def _moves(number: int) -> list[Event]:
+    """So many moves made, each in the same time."""
+    events: list[Event] = [Begun(), Spoken(0.0)]
+    for move in range(number):
+        at_s = move * SECONDS_PER_MOVE
+        events += [Heard(Command.NEXT, at_s=at_s + SECONDS_PER_MOVE - 2.0), Spoken(at_s + SECONDS_PER_MOVE)]
+    return events
+
+
+def _braided(plan: Plan, events: Iterable[Event]) -> State:
+    state = sequencer.begin(plan)
     for event in events:
-        state, _ = step(state, event)
-    status = Status(ear="open", ear_name="sphinx", heard="next", level=-38.0)
-    return svg(glance(state), status, setting.phrasebook().text, COLUMNS, ROWS)
+        state, _ = sequencer.step(state, event)
+    return state
+
+
+def practising() -> tuple[View, Status]:
+    """The second cycle of the square cord."""
+    recipe = library.load("five-loop-square")
+    plan = Plan(recipe, recipe.colourways[0], goal_cycles=40)
+    return glance(_braided(plan, _moves(10))), _open("next")
+
+
+def learning_a_part() -> tuple[View, Status]:
+    """A lesson on the ten-loop cord: its left hand, for the second time."""
+    recipe = library.load("ten-loop-open-edge")
+    lesson = learning.begin(planned(recipe), Plan(recipe, recipe.colourways[0]))
+    for event in _moves(7):
+        lesson, _ = learning.step(lesson, event)
+    return learning.view(lesson), _open("next")
+
+
+def finding_the_place() -> tuple[View, Status]:
+    """A lost place in the ten-loop cord, after two answers."""
+    recipe = library.load("ten-loop-open-edge")
+    plan = Plan(recipe, recipe.colourways[0], goal_cycles=40)
+    answers: list[Event] = [Heard(Command.LOST), Answered("dark"), Answered("light")]
+    return glance(_braided(plan, [*_moves(26), *answers])), _open("light")
+
+
+def on_a_long_cord() -> tuple[View, Status]:
+    """The square cord, measured, with more than half of it made and its words faded."""
+    recipe = library.load("five-loop-square")
+    plan = Plan(recipe, recipe.colourways[0], goal_cycles=40, coaching=beginner(len(recipe.cycle)))
+    measured: list[Event] = [Heard(Command.MEASURED), Answered("7.5"), Spoken()]
+    state = _braided(plan, [*_moves(6 * 22 + 1), *measured])
+    return glance(state), _open("7.5")
+
+
+PICTURES: dict[str, Callable[[], tuple[View, Status]]] = {
+    "practise": practising,
+    "learn": learning_a_part,
+    "lost": finding_the_place,
+    "long-cord": on_a_long_cord,
+}
+
+
+def picture(name: str) -> str:
+    """One of the pictures as SVG, always the same."""
+    view, status = PICTURES[name]()
+    return svg(view, status, setting.phrasebook().text, COLUMNS, ROWS)
 
 
 def main() -> None:
     """Write the pictures anew."""
     FOLDER.mkdir(exist_ok=True)
-    (FOLDER / "practise.svg").write_text(practise_picture(), encoding="utf-8")
+    for name in PICTURES:
+        (FOLDER / f"{name}.svg").write_text(picture(name), encoding="utf-8")
 
 
 if __name__ == "__main__":
