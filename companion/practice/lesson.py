@@ -126,18 +126,28 @@ def made(lesson: Lesson, move: int, seconds: float | None) -> Lesson:
 
 
 def slipped(lesson: Lesson, move: int) -> Lesson:
-    """A move of the cycle was taken back."""
+    """A move of the cycle was taken back. At a part that hasn't been taught yet that says nothing."""
     part = lesson.part_of(move)
+    if not _taught(lesson, part):
+        return lesson
     tally = lesson.tally(part)
     tally = replace(tally, slips=tally.slips + 1, unsettled=tally.unsettled + 1)
     return _unsteady(_with(lesson, part, tally), move)
 
 
 def asked_again(lesson: Lesson, move: int) -> Lesson:
-    """The words of a move were asked for once more."""
+    """The words of a move were asked for once more. At a part that hasn't been taught yet that says nothing."""
     part = lesson.part_of(move)
+    if not _taught(lesson, part):
+        return lesson
     tally = lesson.tally(part)
     return _unsteady(_with(lesson, part, replace(tally, agains=tally.agains + 1)), move)
+
+
+def _taught(lesson: Lesson, part: Part) -> bool:
+    """Whether a part has been taught before, or is being taught now."""
+    being_taught = bool(lesson.stages) and part.first in lesson.stage.focus.moves
+    return being_taught or lesson.tally(part).rounds > 0 or part.key in lesson.known
 
 
 def _unsteady(lesson: Lesson, move: int) -> Lesson:

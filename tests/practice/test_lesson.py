@@ -167,6 +167,11 @@ class TestTrouble:
             told.tell(*[NEXT, Spoken(), BACK, Spoken(), NEXT, Spoken()] * 10)
         assert told.stages.count("1-4") <= 1 + 3
 
+    def test_a_slip_in_what_has_not_been_taught_yet_says_nothing(self, lesson):
+        told = lesson("five-loop-square").tell(*[NEXT, Spoken()] * 5, BACK, Spoken())
+        assert told.focus == "1-3"
+        assert ratings(told.tell(Closed()).state.lesson) == {}
+
 
 class TestRatings:
     def test_steady_at_once_is_good_and_easy_where_it_was_known(self, lesson):
