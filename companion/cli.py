@@ -271,6 +271,20 @@ def _add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     )
     place.add_argument("--colourway", metavar="NAME", help="the colourway being braided (the first if not given)")
     _add_plan(commands)
+    _add_picture(commands)
+
+
+def _add_picture(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    what = "what the cord looks like, both faces: in the terminal, as SVG or as PNG"
+    picture = commands.add_parser("picture", help=what, description=what[0].upper() + what[1:] + ".")
+    picture.set_defaults(run=_picture)
+    picture.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    picture.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    length = picture.add_mutually_exclusive_group()
+    length.add_argument("--repeats", type=_count, metavar="N", help="colour repeats to draw (about 15 cycles)")
+    length.add_argument("--cycles", type=_count, metavar="N", help="cycles to draw")
+    picture.add_argument("--face", choices=("upper", "lower", "both"), default="both", help="which face (both)")
+    picture.add_argument("--out", type=Path, metavar="FILE", help="cord.svg or cord.png (else in the terminal)")
 
 
 def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -475,6 +489,12 @@ def _ask(options: argparse.Namespace) -> int:
         "plan": planning.plan,
     }
     return questions[options.question](options)
+
+
+def _picture(options: argparse.Namespace) -> int:
+    from companion.session.picturing import picture
+
+    return picture(options)
 
 
 def _journal(options: argparse.Namespace) -> int:

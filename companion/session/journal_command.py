@@ -8,7 +8,6 @@ from __future__ import annotations
 import io
 import sys
 from argparse import Namespace
-from collections.abc import Mapping
 from pathlib import Path
 
 from rich.console import Console
@@ -24,6 +23,7 @@ from companion.journal.whole import Whole, as_json, csv_files, csv_in_one, whole
 from companion.library import LibraryError
 from companion.recipe.problems import RecipeError
 from companion.session import setting
+from companion.session.files import write_files
 from companion.session.journal_deleting import delete_from_journal
 from companion.session.journal_report import Kept, page, summary
 from companion.session.keeper import now
@@ -76,7 +76,7 @@ def _draw(options: Namespace) -> int:
     if len(shown.totals) > 1:
         shown = _page(shown.sessions[-1].recipe)
     assert shown.cord is not None
-    _write({options.svg: journal_svg(shown.cord, summary(shown))})
+    write_files({options.svg: journal_svg(shown.cord, summary(shown))})
     for note in shown.notes:
         print(note)
     print(f"Pace and trouble of {shown.totals[0].recipe} are drawn in {options.svg}.")
@@ -91,7 +91,7 @@ def _export(options: Namespace) -> int:
         return DONE
     path: Path = options.csv
     if path.suffix.lower() == ".csv" and not path.is_dir():
-        _write({path: csv_in_one(held)})
+        write_files({path: csv_in_one(held)})
         print(f"The journal is in {path}: {len(held.tables)} tables, named in the first column.")
         return DONE
     files = csv_files(held)
@@ -99,7 +99,7 @@ def _export(options: Namespace) -> int:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise FileFault(f"{path}: the folder can't be made ({error.strerror}).") from error
-    _write({path / name: text for name, text in files.items()})
+    write_files({path / name: text for name, text in files.items()})
     print(f"The journal is in {path}: {', '.join(files)}.")
     return DONE
 
@@ -132,18 +132,3 @@ def _name(asked: str) -> str:
 def _not_braided(asked: str) -> None:
     library.load(asked)  # one that isn't there at all is told of as everywhere else
     raise UsageFault(f"{_name(asked)} has not been braided yet, so the journal has nothing of it.")
-
-
-def _write(files: Mapping[Path, str]) -> None:
-    """A file that is there stays as it is until the new one is whole on disk. Raises FileFault."""
-    for path, text in files.items():
-        is_device = path.exists() and not path.is_file()
-        passing = path if is_device else path.with_name(f".{path.name}.part")
-        try:
-            passing.write_bytes(text.encode("utf-8", "replace"))
-            if not is_device:
-                passing.replace(path)
-        except OSError as error:
-            if not is_device:
-                passing.unlink(missing_ok=True)
-            raise FileFault(f"{path}: the file can't be written ({error.strerror}).") from error

@@ -1,0 +1,45 @@
+"""What a picture of a cord says in words: captions, the description for those who don't see it, letters for colours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from string import ascii_uppercase, digits
+
+from companion.structure.drawing import Face
+from companion.structure.edges import Edge, Layers
+from companion.structure.faces import Seen
+
+CAPTIONS = {Seen.UPPER: "Upper face", Seen.LOWER: "Lower face, turned over"}
+EDGE_WORDS = {Edge.OPEN: "open (a slit)", Edge.CLOSED: "closed", Edge.PARTLY: "partly closed"}
+
+
+def caption(face: Face) -> str:
+    """Which face it is."""
+    return CAPTIONS[face.seen]
+
+
+def layer_words(face: Face) -> str:
+    """How the layers hang together, one sentence; left and right as the face is seen."""
+    left, right = (EDGE_WORDS[edge] for edge in face.edges)
+    if face.layers is Layers.DIVIDED:
+        return "Two cords, one above the other, joined nowhere."
+    if left == right:
+        return f"Both edges {left}."
+    return f"Left edge {left}, right edge {right}."
+
+
+def face_words(face: Face) -> str:
+    """A face in words: its edges and the colours that are seen."""
+    colours = ", ".join(dict.fromkeys(tube.colour for tube in face.tubes))
+    drawn = "as it lies tightened" if face.tightened else "laid out from the recipe"
+    return f"{caption(face)}: {layer_words(face)} Colours: {colours}. The strands are {drawn}."
+
+
+def initials(colours: Iterable[str]) -> dict[str, str]:
+    """One letter for each colour: its first that no other has, else any letter or digit left over."""
+    letters: dict[str, str] = {}
+    for colour in dict.fromkeys(colours):
+        wanted = [letter for letter in colour if letter.isascii() and letter.isalnum()]
+        free = (one for one in [*wanted, *ascii_uppercase, *digits] if one not in letters.values())
+        letters[colour] = next(free, "?")
+    return letters

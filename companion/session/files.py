@@ -1,0 +1,23 @@
+"""Files that a command writes where the user wants them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from companion.session.setting import FileFault
+
+
+def write_files(files: Mapping[Path, str | bytes]) -> None:
+    """A file that is there stays as it is until the new one is whole on disk. Raises FileFault."""
+    for path, content in files.items():
+        is_device = path.exists() and not path.is_file()
+        passing = path if is_device else path.with_name(f".{path.name}.part")
+        try:
+            passing.write_bytes(content if isinstance(content, bytes) else content.encode("utf-8", "replace"))
+            if not is_device:
+                passing.replace(path)
+        except OSError as error:
+            if not is_device:
+                passing.unlink(missing_ok=True)
+            raise FileFault(f"{path}: the file can't be written ({error.strerror}).") from error
