@@ -102,8 +102,7 @@ def _again(window: ET.Element, name: str, face: Face, repeats: float, reach: tup
     """What has been drawn for the first repeat, for all others, also those that reach in from beyond the ends."""
     for repeat in range(-reach[1], ceil(repeats) + reach[0]):
         if repeat:
-            at = f"translate(0 {_whole(repeat * face.length)})"
-            ET.SubElement(window, "use", {"href": f"#{name}", "transform": at})
+            ET.SubElement(window, "use", {"href": f"#{name}", "y": str(_whole(repeat * face.length))})
 
 
 def _reach(face: Face) -> tuple[int, int]:

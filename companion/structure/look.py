@@ -86,7 +86,7 @@ def _pieces(face: Face) -> _Pieces:
 
 
 def _lay(pieces: _Pieces, buffer: tuple[Numbers, Names], grid: tuple[float, float, float, float]) -> None:
-    """Lay all pieces into the buffer of heights and pieces; ``grid``: its left edge, a column's width, top, a row's height."""
+    """Lay all pieces into the buffer of heights and pieces; ``grid``: left, a column's width, top, a row's height."""
     height, piece = buffer
     edge, wide, top, down = grid
     across = (np.arange(height.shape[1]) + 0.5) * wide + edge

@@ -1,0 +1,92 @@
+"""``companion picture``: both faces of a cord, in the terminal or in a file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+from PIL import Image
+
+from companion.cli import main
+
+
+@pytest.fixture
+def picture(capsys, monkeypatch):
+    """Run the command in a terminal without colours; its exit status, what it printed, and its complaint."""
+    monkeypatch.setenv("COLUMNS", "80")
+    for name in ("FORCE_COLOR", "COLORTERM"):
+        monkeypatch.delenv(name, raising=False)
+
+    def picture(*words) -> tuple[int, str, str]:
+        try:
+            status = main(["picture", *map(str, words)])
+        except SystemExit as leaving:
+            status = int(leaving.code or 0)
+        printed = capsys.readouterr()
+        assert "Traceback" not in printed.err
+        return status, printed.out, printed.err
+
+    return picture
+
+
+def test_without_colours_the_faces_stand_beside_each_other_in_letters(picture) -> None:
+    status, out, _ = picture("ten-loop-open-edge", "--colourway", "stripe", "--repeats", 2)
+    assert status == 0
+    lines = out.splitlines()
+    assert lines[1] == "l light  d dark"
+    assert "Upper face" in lines[3]
+    assert "Lower face, turned over" in lines[3]
+    assert lines[4].count("Both edges open (a slit).") == 2
+    assert [" ".join(line.split()) for line in lines[6:8]] == ["l\\ /l /d l\\ /l d\\ /d l\\ d\\ /d"] * 2
+
+
+def test_in_a_narrow_terminal_the_faces_stand_one_below_the_other(picture, monkeypatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    _, out, _ = picture("ten-loop-open-edge", "--cycles", 2)
+    assert max(map(len, out.splitlines())) <= 60
+    assert out.index("Upper face") < out.index("Lower face, turned over")
+    assert out.count("Both edges open") == 2
+
+
+def test_with_colours_the_terminal_shows_half_blocks_and_names_the_colours(picture, monkeypatch) -> None:
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    monkeypatch.setenv("COLORTERM", "truecolor")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    _, out, _ = picture("five-loop-square", "--face", "upper")
+    assert "▀" in out
+    assert " light " in out
+    assert "Lower face" not in out
+
+
+@pytest.mark.parametrize("face", ["upper", "lower", "both"])
+def test_a_picture_in_a_file(picture, tmp_path: Path, face) -> None:
+    for kind in ("svg", "png"):
+        path = tmp_path / f"lacing cord.{kind}"
+        status, out, _ = picture("five-loop-flat", "--repeats", 1, "--face", face, "--out", path)
+        assert status == 0
+        assert str(path) in out
+    ET.parse(tmp_path / "lacing cord.svg")
+    with Image.open(tmp_path / "lacing cord.png") as opened:
+        opened.verify()
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "told"),
+    [
+        (("five-loop-flat", "--out", "cord.jpg"), 2, "ends in .svg or .png"),
+        (("five-loop-flat", "--colourway", "rainbow"), 2, 'no colourway "rainbow"'),
+        (("five-loop-flat", "--repeats", "100000"), 2, "600 at the most"),
+        (("five-loop-flat", "--repeats", "0"), 2, "whole number from 1"),
+        (("five-loop-flat", "--face", "inner"), 2, "invalid choice"),
+        (("no-such-cord",), 1, "no-such-cord"),
+        (("five-loop-flat", "--out", "no such folder/cord.png"), 1, "can't be written"),
+    ],
+)
+def test_what_can_t_be_drawn_gets_one_sentence(picture, tmp_path, monkeypatch, words, status, told) -> None:
+    monkeypatch.chdir(tmp_path)
+    got, out, complaint = picture(*words)
+    assert (got, out) == (status, "")
+    assert told in complaint
+    assert list(tmp_path.iterdir()) == []
