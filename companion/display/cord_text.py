@@ -31,7 +31,9 @@ Pixels = NDArray[np.int16]
 
 def block_lines(face: Face, fills: Mapping[str, str], columns: int, repeats: float = 1.0) -> list[Text]:
     """The face in so many columns of half blocks, the cord growing downwards, every line that wide."""
-    return pixel_lines(block_pixels(face, fills, columns), repeats)
+    pixels = block_pixels(face, fills, columns)
+    rows = max(2 * round(len(pixels) * repeats / 2), 2)
+    return pixel_lines(pixels[np.arange(rows) % len(pixels)])
 
 
 def block_pixels(face: Face, fills: Mapping[str, str], columns: int) -> Pixels:
@@ -45,10 +47,11 @@ def block_pixels(face: Face, fills: Mapping[str, str], columns: int) -> Pixels:
     return np.where((cover < COVERED)[..., None], -1, np.minimum(lit, 255)).astype(np.int16)
 
 
-def pixel_lines(pixels: Pixels, repeats: float = 1.0, start: int = 0) -> list[Text]:
-    """Pixels as lines of half blocks, from a row on, again and again, for so many repeats."""
-    wanted = max(round(len(pixels) * repeats / 2), 1)
-    rows = [pixels[(start + row) % len(pixels)].tolist() for row in range(2 * wanted)]
+def pixel_lines(pixels: Pixels) -> list[Text]:
+    """Rows of pixels as lines of half blocks."""
+    if len(pixels) % 2:
+        pixels = np.concatenate([pixels, np.full_like(pixels[:1], -1)])
+    rows = pixels.tolist()
     return [_line(upper, lower) for upper, lower in zip(rows[::2], rows[1::2], strict=True)]
 
 

@@ -8,12 +8,12 @@ longest.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
-from companion.display import hands
+from companion.display import growing_cord, hands
 from companion.display.answering import offered
 from companion.display.big_text import MIDDLING, block, fitted
 from companion.display.glyphs import has_glyphs, width
@@ -73,8 +73,18 @@ class Paper:
 def compose(view: View, status: Status, words: Callable[[Prompt], str], paper: Paper) -> list[Text]:
     """The lines of the screen, at most ``paper.rows`` of at most ``paper.columns`` columns.
 
-    ``words`` gives a prompt's text.
+    ``words`` gives a prompt's text. Where there is room, the cord grows at the right.
     """
+    blocks = paper.colour_system in growing_cord.FINE_COLOURS and not paper.ascii_only
+    aside = growing_cord.columns(view.cord, paper.columns, paper.rows, blocks)
+    lines = _compose(view, status, words, replace(paper, columns=paper.columns - aside))
+    if not aside or view.cord is None:
+        return lines
+    cord = growing_cord.lines(view.cord, aside - growing_cord.GAP, paper.rows, blocks)
+    return growing_cord.beside(lines, cord, paper.columns - aside + growing_cord.GAP)
+
+
+def _compose(view: View, status: Status, words: Callable[[Prompt], str], paper: Paper) -> list[Text]:
     # While the place is being found the counters tell but the last place that was known.
     counters = _search(view, paper) or [*_counters(view, paper), *_goal(view, paper)]
     top = [_header(view, paper), *counters, *_stage(view, words, paper)]

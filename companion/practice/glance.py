@@ -10,7 +10,7 @@ from companion.practice.group_talk import own_moves, own_undoing
 from companion.practice.prompt import Prompt
 from companion.practice.state import Phase, State
 from companion.practice.steps import made_together
-from companion.practice.view import FingerView, View
+from companion.practice.view import CordView, FingerView, View
 from companion.recipe.places import Place
 
 SPEED_NAMES = {-2: "slowest", -1: "slow", 0: "normal", 1: "fast", 2: "fastest"}
@@ -50,6 +50,7 @@ def glance(state: State) -> View:
         together=max(position.under_way, 1),
         own_moves=_own_moves(state),
         names=plan.names,
+        cord=CordView(plan.recipe, plan.colourway, position.made) if position.made else None,
     )
 
 

@@ -99,7 +99,7 @@ def _with_place(learning: Learning, effects: tuple[Effect, ...]) -> tuple[Effect
 
 def view(learning: Learning) -> View:
     """The lesson at a glance: the stage's session, with the stage's name."""
-    shown = glance(learning.session)
+    shown = replace(glance(learning.session), cord=None)  # a practice cord of parts is no cord to be looked at
     lesson = learning.lesson
     if not lesson.stages:
         return shown

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.practice.prompt import SILENCE, Prompt
-from companion.recipe.model import Colours
+from companion.recipe.model import Colours, Colourway, Recipe
 from companion.recipe.places import BRAIDER_NAMES, Place
 
 
@@ -18,6 +18,20 @@ class FingerView:
 
     place: Place
     loops: tuple[Colours, ...]
+
+
+@dataclass(frozen=True)
+class CordView:
+    """The cord that is growing: what it is made by, and how many moves of it are made."""
+
+    recipe: Recipe
+    colourway: Colourway
+    moves_made: int
+
+    @property
+    def cycles_made(self) -> float:
+        """Cycles made, the one under way in part."""
+        return self.moves_made / len(self.recipe.cycle)
 
 
 @dataclass(frozen=True)
@@ -34,6 +48,7 @@ class View:
     many ``steady`` of the ``rounds`` that it takes. ``move`` is the last of the moves that several braiders make
     ``together``; ``own_moves`` is what each of them does by herself in these, ``names`` what they are called.
     ``progress``: how far the cord is, the most important first; ``progress_share``: of its goal, 0 to 1.
+    ``cord``: the cord that grows; None where none does.
     """
 
     title: str
@@ -67,3 +82,4 @@ class View:
     own_moves: tuple[tuple[int, Prompt], ...] = ()
     names: tuple[str, ...] = BRAIDER_NAMES
     asks_number: bool = False
+    cord: CordView | None = None
