@@ -15,7 +15,7 @@ HOW_MANY_CENTIMETRES = phrases("how_many_centimetres")
 MEASURE_FIRST = phrases("measure_first")
 MEASURE_FORGOTTEN = phrases("measure_forgotten")
 WITHOUT_MEASURE = phrases("without_measure")
-COUNT_STAYS = phrases("count_stays")
+COUNT_STAYS = phrases("count_stays", "lengthen_loops")
 ANNOUNCED = {
     "quarter": phrases("quarter_made"),
     "half": phrases("half_made"),
@@ -160,10 +160,10 @@ def _bare(value: float) -> Prompt:
 def rest(minutes_braided: int, caution: bool) -> Prompt:
     """That the hands should rest, with the sitting's caution where it is due."""
     said = phrases("you_have_braided_for") + minutes(max(minutes_braided, 1)) + phrases("stop", "rest_your_hands")
-    return said + phrases("caution_rest") if caution else said
+    return said + phrases("caution_rest", "caution_numb") if caution else said
 
 
-CAUTION = phrases("caution_rest")
+CAUTION = phrases("caution_rest", "caution_numb")
 
 
 def sum_of_all(state: State) -> Prompt:

@@ -10,7 +10,7 @@ from companion.practice.search import Ask, Found, NothingFits, Offer
 from companion.practice.state import Plan, State
 from companion.practice.wording import phrases
 
-RULE = phrases("search_rule")
+RULE = phrases("search_rule", "search_rule_shanks", "search_rule_bare")
 SEVERAL_FIT = phrases("several_fit")
 
 

@@ -187,7 +187,8 @@ PROGRAM = """
     keys.start()
     os.write(1, b"ready\\n")
     try:
-        time.sleep(60)
+        for _ in range(600):  # a signal that another thread has caught is acted on between two sleeps
+            time.sleep(0.1)
     except KeyboardInterrupt:
         print("interrupted", flush=True)
         sys.exit(3)
