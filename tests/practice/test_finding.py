@@ -213,9 +213,7 @@ class TestNothingFits:
 
     def test_it_says_so_and_what_can_be_done(self, sitting: Sit) -> None:
         session = self.fits_nowhere(sitting)
-        assert session.said == [
-            "Nothing fits. A loop, or an answer, is not right. Shall I ask from the beginning?"
-        ]
+        assert session.said == ["Nothing fits. A loop, or an answer, is not right. Shall I ask from the beginning?"]
         assert session.view.places_left == 0
 
     def test_yes_asks_from_the_beginning(self, sitting: Sit) -> None:
