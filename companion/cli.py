@@ -127,12 +127,7 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
         metavar="YARN",
         help='what it is made of, in your words; measured cords of the same yarn count ("tex 300")',
     )
-    cord.add_argument(
-        "--rest-every",
-        type=_rest,
-        metavar="MINUTES",
-        help="a word about resting after so long at the loops; 0: none (as chosen last, else 25)",
-    )
+    _add_rest(cord)
     _add_names(cord)
     cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
@@ -156,6 +151,7 @@ def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     lesson.add_argument(
         "--rounds", type=_count, default=3, metavar="N", help="it ends when the whole cycle went well N times (3)"
     )
+    _add_rest(lesson)
     _add_names(lesson)
     lesson.add_argument("--fresh", action="store_true", help="every part, also those learnt before and not due")
     lesson.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
@@ -192,6 +188,15 @@ def _add_cue(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     cue.add_argument("move", nargs="?", type=_number, metavar="MOVE", help="the move's number in the cycle (else: all)")
     cue.add_argument("word", nargs="?", metavar="WORD", help='a word or two; "" takes your cue back (else: it is told)')
     cue.add_argument("--vocabulary", type=Path, metavar="FILE", help="another file of the words to listen for")
+
+
+def _add_rest(group: argparse._ArgumentGroup) -> None:
+    group.add_argument(
+        "--rest-every",
+        type=_rest,
+        metavar="MINUTES",
+        help="a word about resting after so long at the loops; 0: none (as chosen last, else 25)",
+    )
 
 
 def _add_names(group: argparse._ArgumentGroup) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from companion.practice import lesson_talk, sequencer
+from companion.practice import lesson_talk, sequencer, talk
 from companion.practice.commands import Command
 from companion.practice.cues import Level, pinned
 from companion.practice.doubt import withdraws_unmade
@@ -17,7 +17,7 @@ from companion.practice.glance import glance
 from companion.practice.lesson import Lesson, asked_again, made, ratings, round_made, slipped
 from companion.practice.parts import as_they_lie
 from companion.practice.position import Position
-from companion.practice.prompt import Prompt
+from companion.practice.prompt import SILENCE, Prompt
 from companion.practice.state import SPEED_STEPS, Phase, Plan, State
 from companion.practice.view import View
 from companion.recipe.model import Recipe
@@ -81,9 +81,9 @@ def step(learning: Learning, event: Event) -> tuple[Learning, tuple[Effect, ...]
     if after.phase is Phase.ENDED:
         return _ended(learning, effects)
     if before.phase is Phase.LOADING and after.phase is Phase.BRAIDING:
-        return learning, (*_slow(learning), *_before_the_move(effects, lesson_talk.stage_begins(lesson)))
+        return learning, (*_slow(learning), *_before_the_move(effects, lesson_talk.stage_begins(lesson), SILENCE))
     if _round_ends(before, after):
-        return _go_round(learning, effects)
+        return _go_round(learning, effects, talk.count(before))
     if any(isinstance(effect, Record) and effect.kind == "where am I" for effect in effects):
         effects = _with_place(learning, effects)
     return learning, _at_its_speed(learning, effects)
@@ -152,20 +152,21 @@ def _round_ends(before: State, after: State) -> bool:
     return now.made > was.made and now.made % after.plan.moves == 0 and after.phase is Phase.BRAIDING
 
 
-def _go_round(learning: Learning, effects: tuple[Effect, ...]) -> tuple[Learning, tuple[Effect, ...]]:
-    """A round is complete: another one, another stage, or the end."""
+def _go_round(learning: Learning, effects: tuple[Effect, ...], count: Prompt) -> tuple[Learning, tuple[Effect, ...]]:
+    """A round is complete: another one, another stage, or the end. ``count``: what a practice would say instead."""
     was = learning.lesson
     lesson = round_made(was)
     learning = replace(learning, lesson=lesson)
     if not lesson.stages:
         return _all_learnt(learning, was, effects)
     if lesson.stages == was.stages:
-        return learning, (*_slow(learning), *_before_the_move(effects, lesson_talk.round_ended(lesson)))
+        return learning, (*_slow(learning), *_before_the_move(effects, lesson_talk.round_ended(lesson), count))
     session = _next_stage(learning)
     learning = replace(learning, session=session)
     kept = [effect for effect in effects if not isinstance(effect, Say | Record)]
     record = Record("next", session.position, lesson.stage.focus.key)
-    said = (Say(lesson_talk.stage_begins(lesson)), *(Say(prompt) for prompt in session.last))
+    remarks = [effect for effect in effects if isinstance(effect, Say) and effect.prompt != count][:-1]
+    said = (*remarks, Say(lesson_talk.stage_begins(lesson)), *(Say(prompt) for prompt in session.last))
     return learning, (*kept[:2], record, *kept[2:], *_slow(learning), *said)
 
 
@@ -176,7 +177,14 @@ def _next_stage(learning: Learning) -> State:
     lies = as_they_lie(lesson.recipe, plan.hands(session.position.made), plan.colourway)
     begun = sequencer.begin(replace(plan, recipe=_moves(lesson, lies), colourway=lies.colourways[0]))
     begun = replace(
-        begun, phase=Phase.LOADING, speed=session.speed, waits=session.waits, helped_at_s=session.helped_at_s
+        begun,
+        phase=Phase.LOADING,
+        speed=session.speed,
+        waits=session.waits,
+        helped_at_s=session.helped_at_s,
+        at_s=session.at_s,
+        pacing=session.pacing,
+        hours=session.hours,
     )
     begun = _worded(begun, learning.chose, lesson)
     # The first move is prompted as it is after loading.
@@ -204,11 +212,11 @@ def _ended(learning: Learning, effects: tuple[Effect, ...]) -> tuple[Learning, t
     return learning, (*silent[:at], report, *silent[at:])
 
 
-def _before_the_move(effects: tuple[Effect, ...], words: Prompt) -> tuple[Effect, ...]:
-    """The effects with these words in place of all that would be said before the move's prompt."""
-    said = [number for number, effect in enumerate(effects) if isinstance(effect, Say)]
-    rest = [effect for number, effect in enumerate(effects) if number not in said[:-1]]
-    at = next((number for number, effect in enumerate(rest) if isinstance(effect, Say)), len(rest))
+def _before_the_move(effects: tuple[Effect, ...], words: Prompt, count: Prompt) -> tuple[Effect, ...]:
+    """The effects with these words before the move's prompt, in place of the count; a word about resting stays."""
+    rest = [effect for effect in effects if not (isinstance(effect, Say) and effect.prompt == count)]
+    said = [number for number, effect in enumerate(rest) if isinstance(effect, Say)]
+    at = said[-1] if said else len(rest)
     return (*rest[:at], Say(words), *rest[at:])
 
 

@@ -41,7 +41,7 @@ def cord_choice(
         yarn = options.yarn or (kept.yarn if kept is not None else "")
         cord = replace(cord, rate=rate_before(keeper, recipe, colourway, yarn, kept.sittings if kept else ()))
     # In the sequencer a goal in cycles or repeats comes to stand beside the cord when it is taken up.
-    return CordChoice(told, 0, cord, _rest_every(options, keeper))
+    return CordChoice(told, 0, cord, rest_every(options, keeper))
 
 
 def told_goal(options: Namespace) -> Goal | None:
@@ -73,7 +73,7 @@ def same_yarn(one: str, other: str) -> bool:
     return one.casefold().split() == other.casefold().split()
 
 
-def _rest_every(options: Namespace, keeper: Keeper) -> float:
+def rest_every(options: Namespace, keeper: Keeper) -> float:
     """Minutes between rests: as chosen now, which is then kept, or as kept."""
     chosen: float | None = options.rest_every
     if chosen is not None:

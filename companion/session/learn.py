@@ -17,6 +17,7 @@ from companion.practice.state import Plan
 from companion.recipe.model import Recipe
 from companion.session import setting, usage
 from companion.session.conduct import LESSON as GIVEN
+from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper, now
 from companion.session.pace_choice import pace_choice
 from companion.session.practise import EXPECTED, chosen_name, on_screen, open_world, run
@@ -36,6 +37,7 @@ def learn(options: Namespace) -> int:
             recipe,
             colourway,
             **vars(pace_choice(options, recipe, keeper, notes)),
+            rest_every_min=rest_every(options, keeper),
             brief=options.brief,
             names=usage.braiders(recipe, options.braiders, words),
         )

@@ -37,6 +37,8 @@ class Lesson:
     def tell(self, *events: Event):
         for event in events:
             self.state, self.effects = learning.step(self.state, event)
+            if not isinstance(event, Spoken):
+                self.answered = self.said
             if self.focus != self.stages[-1]:
                 self.stages.append(self.focus)
         return self
@@ -102,6 +104,19 @@ class TestStages:
         assert learnt.effects[-1] == End(Ending.COMPLETED)
         assert [effect.kind for effect in learnt.effects if isinstance(effect, Record)] == ["completed"]
         assert learnt.tell(NEXT).effects == ()
+
+
+def test_a_word_about_resting_comes_in_lessons_too(lesson):
+    told, moment = lesson(rest_every_min=1.0), 0.0
+    said = []
+    for _ in range(60):
+        moment += 8.0
+        told.tell(replace(NEXT, at_s=moment), Spoken(moment + 2.0))
+        moment += 2.0
+        said += told.answered
+    resting = [sentence for sentence in said if "rest" in sentence.lower()]
+    assert len(resting) >= 2
+    assert not any(sentence.startswith("Cycle") for sentence in said)
 
 
 class TestWords:
