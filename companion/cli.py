@@ -268,7 +268,12 @@ def _add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     patterns.add_argument(
         "--loops", required=True, metavar="LIST", help='loops of each colour: "light=4,dark=6" or "light over dark=10"'
     )
-    patterns.add_argument("--limit", type=_number, default=20, metavar="N", help="how many to list (20)")
+    patterns.add_argument(
+        "--limit", type=_number, default=None, metavar="N", help="how many to list (20), or to draw (500)"
+    )
+    patterns.add_argument(
+        "--picture", type=Path, metavar="FILE", help="draw them all on one page, gallery.html, to look at in a browser"
+    )
     place = _add_question(commands, "place", "which move comes next, from the colours seen on some fingers")
     place.add_argument("recipe", help="a cord's name or a recipe file")
     place.add_argument(

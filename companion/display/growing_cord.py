@@ -13,6 +13,7 @@ from math import ceil
 import numpy as np
 from rich.text import Text
 
+from companion.display.cord_fills import all_fills
 from companion.display.cord_text import PLACE_COLUMNS, Pixels, block_pixels, letter_lines, pixel_lines
 from companion.loops.cycle import colour_repeat
 from companion.practice.view import CordView
@@ -84,7 +85,7 @@ def _cycles_in_repeat(recipe: Recipe, colourway: Colourway) -> int:
 @lru_cache(maxsize=4)
 def _repeat(recipe: Recipe, colourway: Colourway, width: int) -> Pixels:
     face = float_face(recipe, colourway, Seen.UPPER)
-    pixels = block_pixels(face, dict(recipe.fills), width)
+    pixels = block_pixels(face, all_fills(recipe, colourway.loops), width)
     brightest = np.maximum(pixels.max(axis=2, keepdims=True), 1)
     steps = np.maximum(np.rint(brightest / SHADE_STEP), 1)
     return np.where(pixels < 0, -1, np.minimum(pixels * (steps * SHADE_STEP / brightest), 255)).astype(np.int16)

@@ -6,17 +6,34 @@ recipe or file, 2 a question that can't be understood.
 
 from __future__ import annotations
 
+import shlex
 import sys
 from argparse import Namespace
+from pathlib import Path
+
+from rich.text import Text
 
 from companion import library
 from companion.display import cords
 from companion.library import LibraryError
+from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
 from companion.session.answers import give, guarded
-from companion.session.usage import DONE, FAULT, colourway
-from companion.structure.finding_report import layouts_of, patterns_of, place_of, read_loops, read_seen
+from companion.session.files import write_files
+from companion.session.setting import FileFault
+from companion.session.usage import DONE, FAULT, UsageFault, colourway
+from companion.structure.finding_report import (
+    PatternsReport,
+    layouts_of,
+    patterns_of,
+    place_of,
+    read_loops,
+    read_seen,
+)
 from companion.structure.report import BrokenReport, CheckReport, check, compare_recipes
+
+MOST_LISTED, MOST_PICTURED = 20, 500
+"""Patterns that are listed, and drawn, where no limit is given."""
 
 
 def check_recipes(options: Namespace) -> int:
@@ -65,10 +82,35 @@ def patterns(options: Namespace) -> int:
 
     def answer() -> None:
         recipe = library.load(options.recipe)
-        report = patterns_of(recipe, read_loops(options.loops), options.limit)
-        give(options.json, report.as_json(), cords.patterns_lines(report))
+        kinds = read_loops(options.loops)
+        usual = MOST_PICTURED if options.picture is not None else MOST_LISTED
+        report = patterns_of(recipe, kinds, usual if options.limit is None else options.limit)
+        if options.picture is None:
+            give(options.json, report.as_json(), cords.patterns_lines(report))
+        else:
+            _draw_patterns(options, recipe, report)
 
-    return guarded(answer)
+    try:
+        return guarded(answer)
+    except FileFault as fault:
+        print(fault, file=sys.stderr)
+        return FAULT
+
+
+def _draw_patterns(options: Namespace, recipe: Recipe, report: PatternsReport) -> None:
+    """The gallery, and what to do with it."""
+    from companion.display.gallery import gallery_html
+
+    path: Path = options.picture
+    if path.suffix.lower() not in (".html", ".htm"):
+        raise UsageFault(f'"{path}" can\'t be drawn: the page of patterns is an HTML file, its name ends in .html.')
+    if not report.patterns:
+        raise UsageFault("With --limit 0 there is nothing to draw; give at least 1.")
+    number = min(2, len(report.patterns))
+    words = ["companion", "practise", options.recipe, "--colourway", f"pattern {number} of {options.loops}"]
+    pick = f"To braid number {number}, type: {shlex.join(words)}"
+    write_files({path: gallery_html(recipe, report, pick)})
+    give(options.json, report.as_json(), [Text(f"{report.sentence} They are drawn in {path}."), Text(pick)])
 
 
 def place(options: Namespace) -> int:

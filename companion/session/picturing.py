@@ -13,6 +13,7 @@ from rich.text import Text
 
 from companion import library
 from companion.display.colours import fill_style
+from companion.display.cord_fills import all_fills
 from companion.display.cord_png import png_bytes
 from companion.display.cord_svg import cord_svg
 from companion.display.cord_text import (
@@ -81,7 +82,7 @@ def _write(path: Path, recipe: Recipe, chosen: Colourway, faces: Sequence[Face],
     kind = path.suffix.lower()
     if kind not in KINDS:
         raise UsageFault(f"\"{path}\" can't be drawn: a picture's name ends in {' or '.join(KINDS)}.")
-    fills, repeats = dict(recipe.fills), cycles / faces[0].cycles
+    fills, repeats = all_fills(recipe, chosen.loops), cycles / faces[0].cycles
     title = f"{recipe.title}, colourway {chosen.name}"
     drawn = png_bytes(faces, fills, repeats) if kind == ".png" else cord_svg(faces, fills, repeats, title)
     write_files({path: drawn})
@@ -93,7 +94,7 @@ def _show(recipe: Recipe, chosen: Colourway, faces: Sequence[Face], cycles: int)
     """In the terminal: half blocks in colours; letters where there are no colours or no such signs."""
     console = Console(soft_wrap=False, highlight=False)
     coloured = console.color_system is not None and _has_blocks(console)
-    fills = dict(recipe.fills)
+    fills = all_fills(recipe, chosen.loops)
     drawn: list[list[Text]] = []
     for face in faces:
         if coloured:

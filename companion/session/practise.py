@@ -102,8 +102,7 @@ def chosen_name(options: Namespace, keeper: Keeper) -> str:
 def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) -> tuple[Plan, int | None]:
     """What this session is to be, and the id of the session that it may carry on."""
     last = None if options.fresh else keeper.last(recipe)
-    known = [colourway.name for colourway in recipe.colourways]
-    last_name = last.colourway if last is not None and last.colourway in known else None
+    last_name = last.colourway if last is not None and usage.has_colourway(recipe, last.colourway) else None
     colourway = usage.colourway(recipe, options.colourway or last_name)
     if last is not None and not _can_carry_on(recipe, colourway, last, notes):
         last = None

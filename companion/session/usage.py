@@ -7,7 +7,9 @@ import re
 from companion.listening.vocabulary import Vocabulary, fold
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.places import BRAIDER_NAMES
+from companion.structure.finding_report import numbered_pattern, read_loops
 
+_PATTERN = re.compile(r"pattern (\d{1,9}) of (.+)")
 DONE, FAULT, USAGE = 0, 1, 2
 """Exit statuses: done; a recipe, file or device at fault; something asked for that can't be."""
 
@@ -17,14 +19,37 @@ class UsageFault(ValueError):  # noqa: N818 - a fault is what the user is told o
 
 
 def colourway(recipe: Recipe, name: str | None) -> Colourway:
-    """The recipe's colourway of that name, the first where none is named; raises UsageFault."""
+    """The recipe's colourway of that name, the first where none is named; raises UsageFault.
+
+    A name like "pattern 7 of light=4, dark=6" is that of a pattern with its easiest layout, numbered as
+    ``companion patterns`` lists them.
+    """
     if name is None:
         return recipe.colourways[0]
+    if (asked := _PATTERN.fullmatch(name)) is not None:
+        return _pattern(recipe, int(asked[1]), asked[2])
     try:
         return recipe.colourway(name)
     except KeyError:
         names = ", ".join(known.name for known in recipe.colourways)
         raise UsageFault(f'{recipe.name} has no colourway "{name}"; it has {names}.') from None
+
+
+def has_colourway(recipe: Recipe, name: str) -> bool:
+    """Whether the recipe has a colourway, or can have a pattern, of that name."""
+    try:
+        colourway(recipe, name)
+    except UsageFault:
+        return False
+    return True
+
+
+def _pattern(recipe: Recipe, number: int, loops: str) -> Colourway:
+    """The pattern of that number of so many loops of each colour. Raises UsageFault."""
+    try:
+        return numbered_pattern(recipe, read_loops(loops), number)
+    except ValueError as error:
+        raise UsageFault(str(error)) from error
 
 
 LONGEST_NAME = 12

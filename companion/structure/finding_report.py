@@ -116,6 +116,10 @@ def layouts_of(recipe: Recipe, colourway: Colourway) -> LayoutsReport:
     return LayoutsReport(layouts(recipe, colourway), recipe.braiders)
 
 
+MOST_NUMBERED = 100_000
+"""Patterns that are counted through to find one by its number."""
+
+
 def patterns_of(recipe: Recipe, kinds: tuple[Kind, ...], limit: int) -> PatternsReport:
     """The patterns of these loops, at most ``limit`` of them listed.
 
@@ -124,6 +128,22 @@ def patterns_of(recipe: Recipe, kinds: tuple[Kind, ...], limit: int) -> Patterns
     listed = islice(patterns(recipe, kinds), limit)
     easiest = tuple(layouts(recipe, Colourway("", loops))[0] for loops in listed)
     return PatternsReport(count_patterns(recipe, kinds), easiest, recipe.braiders)
+
+
+def numbered_pattern(recipe: Recipe, kinds: tuple[Kind, ...], number: int) -> Colourway:
+    """The pattern of that number, from 1, as ``patterns_of`` lists them, in its layout that is easiest to load.
+
+    Raises ValueError where there is no such pattern or the kinds don't fit the recipe.
+    """
+    count = count_patterns(recipe, kinds)
+    if not 1 <= number <= min(count, MOST_NUMBERED):
+        there = "1 pattern" if count == 1 else f"{count} patterns"
+        most = f", and only the first {MOST_NUMBERED} have numbers" if count > MOST_NUMBERED else ""
+        raise ValueError(f"there is no pattern {number}: these loops give {there}{most}")
+    loops = next(islice(patterns(recipe, kinds), number - 1, None))
+    by_place = dict(layouts(recipe, Colourway("", loops))[0].fingers)
+    named = ", ".join(f"{kind.colours.name}={kind.loops}" for kind in kinds)
+    return Colourway(f"pattern {number} of {named}", tuple(by_place[place] for place in recipe.loops))
 
 
 def place_of(recipe: Recipe, colourway: Colourway, seen: Mapping[Place, Seen]) -> PlaceReport:

@@ -91,10 +91,19 @@ def float_strands(recipe: Recipe, colourway: Colourway, diameters: Mapping[str, 
 
 
 def over_repeat(
-    cycle: Strands, recipe: Recipe, colourway: Colourway, diameters: Mapping[str, float] | None = None
+    cycle: Strands,
+    recipe: Recipe,
+    colourway: Colourway,
+    diameters: Mapping[str, float] | None = None,
+    most_cycles: int | None = None,
 ) -> Strands:
-    """One colour repeat, coloured, from the strands of one cycle (colours there don't matter)."""
+    """One colour repeat, coloured, from the strands of one cycle (colours there don't matter).
+
+    Of a longer repeat only the first ``most_cycles``: then colours don't go on from their end to their start.
+    """
     cycles = colour_repeat(recipe, colourway)
+    if most_cycles is not None:
+        cycles = min(cycles, most_cycles)
     colours = [
         colour
         for held in loaded(recipe).loops

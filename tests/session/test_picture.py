@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -90,3 +91,66 @@ def test_what_can_t_be_drawn_gets_one_sentence(picture, tmp_path, monkeypatch, w
     assert (got, out) == (status, "")
     assert told in complaint
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.fixture
+def ask(picture, capsys):
+    """Run any command; its exit status, what it printed in one line, and its complaint."""
+
+    def ask(*words) -> tuple[int, str, str]:
+        status = main([str(word) for word in words])
+        printed = capsys.readouterr()
+        return status, " ".join(printed.out.split()), printed.err
+
+    return ask
+
+
+def test_a_gallery_of_all_patterns_tells_how_to_braid_one(ask, tmp_path) -> None:
+    path = tmp_path / "gallery.html"
+    status, out, _ = ask("patterns", "ten-loop-open-edge", "--loops", "light=4,dark=6", "--picture", path)
+    assert status == 0
+    assert "22 different patterns" in out
+    told = "companion practise ten-loop-open-edge --colourway 'pattern 2 of light=4,dark=6'"
+    assert out.endswith(told)
+    page = path.read_text(encoding="utf-8")
+    assert page.count("<img") == 22
+    assert html.escape(told) in page
+
+
+def test_a_pattern_by_its_number_is_a_colourway_for_every_command(picture, ask) -> None:
+    name = "pattern 2 of light=4,dark=6"
+    status, out, _ = picture("ten-loop-open-edge", "--colourway", name, "--cycles", 1)
+    assert status == 0
+    assert "colourway pattern 2 of light=4, dark=6" in out
+    assert ask("layouts", "ten-loop-open-edge", "--colourway", name)[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--loops", "light=4,dark=6", "--picture", "gallery.pdf"), "ends in .html"),
+        (("--loops", "light=4,dark=6", "--limit", "0", "--picture", "gallery.html"), "nothing to draw"),
+        (("--loops", "light=4,dark=5", "--picture", "gallery.html"), "add up to 9"),
+    ],
+)
+def test_a_gallery_that_can_t_be_drawn_gets_one_sentence(ask, tmp_path, monkeypatch, words, told) -> None:
+    monkeypatch.chdir(tmp_path)
+    status, out, complaint = ask("patterns", "ten-loop-open-edge", *words)
+    assert (status, out) == (2, "")
+    assert told in complaint
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("pattern 23 of light=4,dark=6", "22 patterns"),
+        ("pattern 0 of light=4,dark=6", "no pattern 0"),
+        ("pattern 1 of light=4", "add up to 4"),
+        ("pattern of light=4,dark=6", "no colourway"),
+    ],
+)
+def test_a_pattern_that_is_not_there_gets_one_sentence(picture, name, told) -> None:
+    status, out, complaint = picture("ten-loop-open-edge", "--colourway", name)
+    assert (status, out) == (2, "")
+    assert told in complaint
