@@ -28,7 +28,7 @@ BAND = 0.3
 """Diameters from one band of heights to the next."""
 SIGHT = 6
 """Spots in a diameter when it is looked for what can be seen."""
-STROKES = ((1.0, 0.0, 0.3), (0.9, 0.0, 0.7), (0.64, -0.06, 1.0), (0.26, -0.13, -0.35))
+STROKES = ((1.0, 0.0, 0.25), (0.86, 0.0, 0.8), (0.6, -0.05, 1.0), (0.24, -0.12, -0.25))
 """From the outline to the gleam: width and shift towards the light, in diameters of the yarn, and the share of the
 fill, below 0 of white."""
 INSIDE = "#2a2320"

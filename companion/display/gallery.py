@@ -37,7 +37,7 @@ LONGEST_LOOK = 30
 SKIPPED = 2
 BETWEEN = 8
 """Pixels between the two faces."""
-SHADES = 64
+SHADES = 256
 """Colours of a small picture's file."""
 
 _PAGE = """\
