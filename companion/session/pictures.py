@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from companion import library
+from companion.display.cord_svg import cord_svg
 from companion.display.picture import svg
 from companion.display.status import Status
 from companion.practice import learning, sequencer
@@ -17,6 +18,8 @@ from companion.practice.lesson import planned
 from companion.practice.state import Plan, State
 from companion.practice.view import View
 from companion.session import setting
+from companion.structure.drawing import float_face
+from companion.structure.faces import Seen
 
 FOLDER = Path(__file__).parent.parent / "display" / "pictures"
 COLUMNS, ROWS = 100, 30
@@ -90,9 +93,30 @@ def picture(name: str) -> str:
     return svg(view, status, setting.phrasebook().text, COLUMNS, ROWS)
 
 
+CORDS = {
+    "cord-square": ("five-loop-square", "halves"),
+    "cord-workshop": ("ten-loop-open-edge", "workshop"),
+    "cord-stripe": ("ten-loop-open-edge", "stripe"),
+}
+"""Pictures of cords: recipe and colourway."""
+CORD_CYCLES = 10
+
+
+def cord_picture(name: str) -> str:
+    """Both faces of one of the cords as SVG."""
+    recipe_name, colourway_name = CORDS[name]
+    recipe = library.load(recipe_name)
+    colourway = recipe.colourway(colourway_name)
+    faces = [float_face(recipe, colourway, seen) for seen in (Seen.UPPER, Seen.LOWER)]
+    repeats = CORD_CYCLES / faces[0].cycles
+    return cord_svg(faces, dict(recipe.fills), repeats, f"{recipe.title}, colourway {colourway.name}")
+
+
 def main() -> None:
     """Write the pictures anew."""
     FOLDER.mkdir(exist_ok=True)
+    for name in CORDS:
+        (FOLDER / f"{name}.svg").write_text(cord_picture(name), encoding="utf-8")
     for name in PICTURES:
         (FOLDER / f"{name}.svg").write_text(picture(name), encoding="utf-8")
 
