@@ -24,6 +24,8 @@ COVERED = 0.4
 UPPER_HALF, LOWER_HALF = "▀", "▄"
 PLACE_COLUMNS = 3
 """Columns from place to place where stitches are letters."""
+FINE_COLOURS = ("truecolor", "256")
+"""What a terminal must show (rich's names) for shades in half blocks."""
 LEFT, RIGHT = "/", "\\"
 
 Pixels = NDArray[np.int16]

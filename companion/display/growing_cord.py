@@ -29,8 +29,6 @@ GAP = 2
 YARN, WIDEST = 3.0, 40
 """Columns that a yarn takes, and that the whole cord may take."""
 NARROWEST = 12
-FINE_COLOURS = ("truecolor", "256")
-"""What a terminal must show for a cord in half blocks."""
 MOST_LOOPS_AND_CYCLES = 400
 """Loops times cycles of a repeat, so that the first drawing takes no longer than a blink."""
 SHADE_STEP = 24

@@ -16,6 +16,7 @@ from rich.text import Text
 from companion.display import growing_cord, hands
 from companion.display.answering import offered
 from companion.display.big_text import MIDDLING, block, fitted
+from companion.display.cord_text import FINE_COLOURS
 from companion.display.glyphs import has_glyphs, width
 from companion.display.key_table import NEXT_ASKED
 from companion.display.labels import moves_made
@@ -75,7 +76,7 @@ def compose(view: View, status: Status, words: Callable[[Prompt], str], paper: P
 
     ``words`` gives a prompt's text. Where there is room, the cord grows at the right.
     """
-    blocks = paper.colour_system in growing_cord.FINE_COLOURS and not paper.ascii_only
+    blocks = paper.colour_system in FINE_COLOURS and not paper.ascii_only
     aside = growing_cord.columns(view.cord, paper.columns, paper.rows, blocks)
     lines = _compose(view, status, words, replace(paper, columns=paper.columns - aside))
     if not aside or view.cord is None:

@@ -17,6 +17,7 @@ from companion.display.cord_fills import all_fills
 from companion.display.cord_png import png_bytes
 from companion.display.cord_svg import cord_svg
 from companion.display.cord_text import (
+    FINE_COLOURS,
     UPPER_HALF,
     block_lines,
     letter_lines,
@@ -93,7 +94,7 @@ def _write(path: Path, recipe: Recipe, chosen: Colourway, faces: Sequence[Face],
 def _show(recipe: Recipe, chosen: Colourway, faces: Sequence[Face], cycles: int) -> None:
     """In the terminal: half blocks in colours; letters where there are no colours or no such signs."""
     console = Console(soft_wrap=False, highlight=False)
-    coloured = console.color_system is not None and _has_blocks(console)
+    coloured = console.color_system in FINE_COLOURS and not console.no_color and _has_blocks(console)
     fills = all_fills(recipe, chosen.loops)
     drawn: list[list[Text]] = []
     for face in faces:

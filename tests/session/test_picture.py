@@ -60,6 +60,18 @@ def test_with_colours_the_terminal_shows_half_blocks_and_names_the_colours(pictu
     assert "Lower face" not in out
 
 
+@pytest.mark.parametrize(("variable", "value"), [("NO_COLOR", "1"), ("COLORTERM", ""), ("PYTHONIOENCODING", "ascii")])
+def test_a_terminal_of_few_colours_or_none_gets_letters(picture, monkeypatch, variable, value) -> None:
+    for name, usual in (("FORCE_COLOR", "1"), ("COLORTERM", "truecolor"), ("TERM", "xterm")):
+        monkeypatch.setenv(name, usual)
+    monkeypatch.setenv(variable, value)
+    if variable == "PYTHONIOENCODING":
+        monkeypatch.setattr("rich.console.Console.encoding", "ascii")
+    _, out, _ = picture("five-loop-square", "--face", "upper", "--cycles", 3)
+    assert "▀" not in out
+    assert "l light  d dark" in out
+
+
 @pytest.mark.parametrize("face", ["upper", "lower", "both"])
 def test_a_picture_in_a_file(picture, tmp_path: Path, face) -> None:
     for kind in ("svg", "png"):
