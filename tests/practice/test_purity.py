@@ -32,6 +32,7 @@ ALLOWED = {
     "numpy",
     "operator",
     "re",
+    "scipy",
     "statistics",
     "string",
     "tomllib",
@@ -42,7 +43,8 @@ ALLOWED = {
     "unicodedata",
 }
 """Modules that compute and do nothing else; the parser reads the text that it is handed, and dates, the cards' too, are
-always handed in, and of numpy nothing is used that reads, writes or draws lots (tests below). Others need a reason."""
+always handed in, and of numpy nothing is used that reads, writes or draws lots (tests below);
+of scipy, the search for neighbours alone. Others need a reason."""
 NUMPY_EDGES = {"random", "load", "save", "savez", "savez_compressed", "loadtxt", "savetxt", "genfromtxt"}
 NUMPY_EDGES |= {"fromfile", "tofile", "memmap", "fromregex", "DataSource"}
 IMPURE_CALLS = {"print", "open", "input", "breakpoint", "exec", "eval", "__import__"}

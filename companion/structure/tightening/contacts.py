@@ -14,7 +14,7 @@ import numpy as np
 from companion.structure.tightening.threads import ALONG, Floats, Ints, Threads
 
 EVENED = 0.01
-"""How strongly the nearest points of two pieces are drawn to their middles, so that they don't jump on parallel pieces."""
+"""How strongly the nearest points of two pieces are drawn to their middles: on parallel ones they would jump."""
 BEND = pi / 2
 """So many diameters along a thread at least must two pieces of it be apart to be able to touch: half a turn of the
 tightest bend. What is nearer is kept apart by the limit of bending."""

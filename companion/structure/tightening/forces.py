@@ -5,11 +5,12 @@ Energies, with the tension of a yarn and its diameter as units:
 - tension: every thread is drawn together by the same force all along, so its energy is its length. For n pieces e it is
   taken as √(n Σ|e|²), which is the length where the pieces are equally long, and keeps them so;
 - contact: ``stiffness`` / 2 · overlap² for every two pieces nearer than their yarns are thick;
-- bending: ``stiffness`` / 8 · excess² where a thread bends more tightly than round its own edge (radius half a diameter).
+- bending: ``stiffness`` / 8 · excess² where a thread bends more tightly than round its own edge, that is with a
+  radius below half a diameter.
 
-Shortening under such penalties is the way to tight knots of G. Buck and J. Orloff ("A simple energy function for knots", 1995) and of
-P. Pieranski ("In search of ideal knots", 1998) with a repulsion of short reach; the limits, distance and curvature, are
-those of R. Litherland, J. Simon, O. Durumeric, E. Rawdon ("Thickness of knots", 1999).
+Shortening a line while what overlaps is pushed apart is P. Pieranski's way to tight knots ("In search of ideal knots",
+in "Ideal Knots", 1998). The two limits, of distance and of bending, are those of R. Litherland, J. Simon, O. Durumeric
+and E. Rawdon ("Thickness of knots", Topology and its Applications 91, 1999). All cited from memory.
 """
 
 from __future__ import annotations

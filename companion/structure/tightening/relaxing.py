@@ -1,8 +1,9 @@
 """Threads under tension relaxed until they touch all round: tight cords and tight knots.
 
-The points move as E. Bitzek and others have it ("Structural relaxation made simple", Physical Review Letters 97, 2006): they
-fall, with a little steering, and stop where they would climb. No point moves farther in a step than ``STRIDE``, and
-no two threads may come nearer than ``NEAREST``: so none can pass through another, and the topology is kept for sure.
+The points move as E. Bitzek and others have it ("Structural relaxation made simple", Physical Review Letters 97, 2006,
+from memory): they fall, with a little steering, and stop where they would climb. No point moves farther in a step than
+``STRIDE``, and no two threads may come nearer than ``NEAREST``: so none can pass through another, and what is knotted or
+braided stays so.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ STAGES = ((0.5, 25.0), (0.35, 100.0), (0.25, 400.0))
 """The stages, coarse to fine: the distance of points, in diameters, and how stiff yarns are, in tensions per diameter
 of overlap."""
 STRIDE = 0.05
-"""The farthest that a point moves in a step, in diameters."""
+"""The farthest that a point moves in a step in one direction, in diameters of the thinnest yarn."""
 NEAREST = 0.25
 """Two threads nearer than this share of touching might pass through each other in a few steps."""
 SKIN = 0.3
@@ -37,7 +38,7 @@ Progress = Callable[[float], None]
 
 @dataclass(frozen=True, eq=False)
 class Relaxed:
-    """``lines``: float (k, 3) each, and ``period``, in diameters. ``overlap``: the deepest that two yarns still overlap.
+    """``lines``: float (k, 3) each, and ``period``, in diameters. ``overlap``: how deep two yarns overlap at the most.
 
     ``converged``: the threads came to rest, and ``kept``: none can have passed through another. ``rest``: the mean
     force left on a point, in tensions. ``steps``: of all stages.
@@ -75,7 +76,10 @@ def relax(
     ``lines``: float (k, 3) each, in diameters of the usual yarn. Line s goes on as line ``onward[s]``, one ``period``
     further along; with period 0 lines close up. ``lengthwise``: the force that draws the whole period out, as a share
     of the tension of all threads; 0 where they are pulled straight to the sides. ``steps``: the most in one stage.
+    Raises ValueError for a share outside 0 to 1: at 1 nothing but a straight thread is ever at rest.
     """
+    if not 0 <= lengthwise < 1:
+        raise ValueError(f"the share of the tension that draws out must be from 0 to less than 1; {lengthwise} given")
     kept, taken, rest, size = True, 0, inf, max(diameters)
     lines = list(lines)
     for number, (spacing, stiffness) in enumerate(stages):
@@ -112,6 +116,7 @@ class _Motion:
     def __init__(self, points: Floats, period: float, of: Threads, lengthwise: float) -> None:
         self.points, self.period, self.of = points, period, of
         self.kept, self.rest = True, inf
+        self._stride = STRIDE * float(of.diameters.min())
         self._outward = lengthwise * float(of.turns.sum())
         # A stretch of the period moves the points by a twelfth of its square in the mean: so heavy is the period.
         self._heavy = sqrt(len(points) / 12)
@@ -156,8 +161,8 @@ class _Motion:
         way = way.copy()
         way[:, ALONG] += (grown - 1) * (self.points[:, ALONG] - self.points[:, ALONG].mean())
         farthest = max(float(np.abs(way).max()), abs(stretch))
-        if farthest > STRIDE:
-            way, stretch = way * (STRIDE / farthest), stretch * (STRIDE / farthest)
+        if farthest > self._stride:
+            way, stretch = way * (self._stride / farthest), stretch * (self._stride / farthest)
         self.points = self.points + way
         self.period += stretch
         # Both pieces may have moved, and the images by the stretch as well.
