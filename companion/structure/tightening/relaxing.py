@@ -2,8 +2,8 @@
 
 The points move as E. Bitzek and others have it ("Structural relaxation made simple", Physical Review Letters 97, 2006,
 from memory): they fall, with a little steering, and stop where they would climb. No point moves farther in a step than
-``STRIDE``, and no two threads may come nearer than ``NEAREST``: so none can pass through another, and what is knotted or
-braided stays so.
+``STRIDE``, and no two threads may come nearer than ``NEAREST``: so none can pass through another, and what is knotted
+or braided stays so.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ SKIN = 0.3
 """How far pieces may move towards each other before those that may touch are looked for again."""
 STEPS = 8000
 CALM = 0.003
-"""At rest: the mean force left on a point, as a share of the tension, is less than this."""
+"""At rest: the force left on a point in the mean, and on the period for each strand, as a share of the tension."""
 EVERY = 20
 
 Progress = Callable[[float], None]
@@ -41,7 +41,7 @@ class Relaxed:
     """``lines``: float (k, 3) each, and ``period``, in diameters. ``overlap``: how deep two yarns overlap at the most.
 
     ``converged``: the threads came to rest, and ``kept``: none can have passed through another. ``rest``: the mean
-    force left on a point, in tensions. ``steps``: of all stages.
+    force left on a point, or on the period for each strand, in tensions. ``steps``: of all stages.
     """
 
     lines: tuple[Floats, ...]
@@ -117,6 +117,7 @@ class _Motion:
         self.points, self.period, self.of = points, period, of
         self.kept, self.rest = True, inf
         self._stride = STRIDE * float(of.diameters.min())
+        self._strands = max(float(of.turns.sum()), 1.0)
         self._outward = lengthwise * float(of.turns.sum())
         # A stretch of the period moves the points by a twelfth of its square in the mean: so heavy is the period.
         self._heavy = sqrt(len(points) / 12)
@@ -131,7 +132,7 @@ class _Motion:
             now = self._pull(stiffness)
             forces, push = now.forces, (now.stretch + self._outward) / self._heavy
             size = sqrt(float(np.vdot(forces, forces)) + push**2)
-            self.rest = size / sqrt(len(self.points))
+            self.rest = max(size / sqrt(len(self.points)), abs(push) * self._heavy / self._strands)
             if step % EVERY == 0:
                 tell(step / steps)
             if self.rest < CALM:

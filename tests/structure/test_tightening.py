@@ -1,0 +1,388 @@
+"""Strands drawn tight: they touch, none passes through another, and what comes out is the recipe's cord, measured."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from dataclasses import replace
+from itertools import combinations, pairwise, product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from companion.structure.conjugacy import find_carrier
+from companion.structure.line_word import word_of_strands
+from companion.structure.strand_paths import Strand, Strands, float_cycle, float_strands
+from companion.structure.tightening import forces
+from companion.structure.tightening.contacts import Pairs, find_pairs, nearest, pieces
+from companion.structure.tightening.cord import Slack, slack, tight
+from companion.structure.tightening.forces import pull
+from companion.structure.tightening.relaxing import relax
+from companion.structure.tightening.threads import joined, resampled, threads
+from companion.structure.word import word_of_cycle
+
+SHIPPED = (
+    "five-loop-divided",
+    "five-loop-flat",
+    "five-loop-square",
+    "ten-loop-open-edge",
+    "ten-loop-open-edge-two-braiders",
+)
+QUICK = ((0.5, 25.0), (0.35, 100.0))
+"""Stages that are coarse and soft, for laws that hold of any."""
+
+
+@pytest.fixture(scope="module")
+def drawn_tight(shipped):
+    """Each shipped recipe's first colourway: recipe, what there was to draw tight, what was relaxed, the cord."""
+    made = {}
+
+    def drawn_tight(name):
+        if name not in made:
+            recipe = shipped(name)
+            of = slack(recipe, recipe.colourways[0])
+            relaxed = of.relaxed()
+            made[name] = recipe, of, relaxed, tight(recipe, recipe.colourways[0], of, relaxed)
+        return made[name]
+
+    return drawn_tight
+
+
+def plait_of_three(crossings: int) -> Slack:
+    """A flat plait, left over middle and right over middle in turns, so many crossings a period; twice its size."""
+    order, lines = [0, 1, 2], [[], [], []]
+    for crossing in range(crossings):
+        left = crossing % 2
+        for place, strand in enumerate(order):
+            height = 0.0 if place not in (left, left + 1) else 0.7 if (place == left) == (left == 0) else -0.7
+            across = place - 1.0 if place not in (left, left + 1) else left - 0.5
+            lines[strand].append((1.5 * across, crossing + 0.5, height))
+        order[left], order[left + 1] = order[left + 1], order[left]
+    onward = tuple(order.index(strand) for strand in range(3))
+    size = 2.0
+    return Slack(tuple(np.array(line) * size for line in lines), onward, crossings * size, (1.0,) * 3, crossings)
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_shipped_cords_come_to_rest_and_hardly_overlap(name, drawn_tight) -> None:
+    _, of, relaxed, cord = drawn_tight(name)
+    assert relaxed.converged
+    assert relaxed.kept
+    assert relaxed.overlap < 0.01
+    assert np.ptp(np.vstack(relaxed.lines)[:, 0]) < np.ptp(np.vstack(of.lines)[:, 0])
+    assert cord.strands.tightened
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_a_tight_cord_is_the_braid_of_its_recipe(name, drawn_tight) -> None:
+    # Not by the bound on the steps: the word is read off the tight lines, and the fingerprint proves it a conjugate.
+    recipe, _, relaxed, _ = drawn_tight(name)
+    strands = Strands(
+        tuple(
+            Strand(tuple(map(tuple, line)), after, "")
+            for line, after in zip(running_on(relaxed), relaxed.onward, strict=True)
+        ),
+        relaxed.period,
+        1,
+    )
+    assert find_carrier(word_of_strands(strands), word_of_cycle(recipe)) is not None
+
+
+def running_on(relaxed) -> list[np.ndarray]:
+    """The lines, made to run on along the cord all the way: moved by so little that none can pass another."""
+    lines = []
+    before = {after: number for number, after in enumerate(relaxed.onward)}
+    for number in range(len(relaxed.lines)):
+        line = relaxed.lines[number].copy()
+        came_from = relaxed.lines[before[number]][:, 1].max() - relaxed.period
+        line[:, 1] = np.maximum.accumulate(np.maximum(line[:, 1], came_from))
+        line[:, 1] += 1e-6 * np.arange(1, len(line) + 1)
+        assert np.abs(line - relaxed.lines[number]).max() < 0.2
+        lines.append(line)
+    return lines
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_measures_of_a_tight_cord(name, drawn_tight) -> None:
+    recipe, of, relaxed, cord = drawn_tight(name)
+    measures = cord.measures
+    assert measures.overlap == relaxed.overlap
+    # What the strands fill can't be more than the cord's cross-section, taken as a rectangle.
+    filled = np.pi / 4 * len(of.lines) * measures.take_up
+    assert filled < measures.width * measures.thickness
+    assert measures.cycle == pytest.approx(relaxed.period)
+    # A strand is at least as long as the straight way to where it goes on.
+    ways = [
+        np.linalg.norm(relaxed.lines[after][0] + [0, relaxed.period, 0] - line[0])
+        for line, after in zip(relaxed.lines, relaxed.onward, strict=True)
+    ]
+    assert measures.take_up >= np.mean(ways) / relaxed.period
+    # No thinner than two yarns, and flatter than wide: loops are laid down side by side, their shanks above each other.
+    assert 1.95 < measures.thickness < 2 * len(recipe.loops)
+
+
+def test_the_layers_of_a_divided_cord_count_as_laid_upon_each_other(drawn_tight) -> None:
+    _, _, relaxed, cord = drawn_tight("five-loop-divided")
+    heights = np.vstack(relaxed.lines)[:, 2]
+    above, below = heights[heights > 0], heights[heights < 0]
+    assert cord.measures.thickness == pytest.approx(np.ptp(above) + np.ptp(below) + 2)
+    assert cord.measures.thickness <= np.ptp(heights) + 1
+
+
+def test_the_upper_shanks_stay_above(drawn_tight) -> None:
+    # The divided cord's layers (layers in companion.structure.edges) can't have changed places.
+    recipe, _, relaxed, _ = drawn_tight("five-loop-divided")
+    laid = [np.mean([height for _, _, height in strand.points]) for strand in float_cycle(recipe).strands]
+    for line, before in zip(relaxed.lines, laid, strict=True):
+        assert np.sign(line[:, 2].mean()) == np.sign(before)
+
+
+def test_all_strands_of_a_plait_of_three_are_alike_a_third_of_its_period_later() -> None:
+    # Its cycle is two crossings; after three cycles every strand is back, having gone where the one before it went.
+    of = plait_of_three(6)
+    assert of.onward == (0, 1, 2)
+    relaxed = of.relaxed()
+    assert relaxed.converged
+    third = np.array([0.0, relaxed.period / 3, 0.0])
+    whole = [np.vstack([line + turn * 3 * third for turn in (-1, 0, 1)]) for line in relaxed.lines]
+    for strand, line in enumerate(relaxed.lines):
+        nearest_other = min(
+            max(np.linalg.norm(whole[other] - point, axis=1).min() for point in line + third)
+            for other in range(3)
+            if other != strand
+        )
+        assert nearest_other < 0.2  # no farther than to the nearest of points that are 0.25 apart
+    closed = [np.vstack([line, line[0] + 3 * third]) for line in relaxed.lines]
+    lengths = [np.linalg.norm(np.diff(line, axis=0), axis=1).sum() for line in closed]
+    assert max(lengths) == pytest.approx(min(lengths), rel=0.01)
+
+
+def test_a_plait_is_the_same_whether_one_cycle_is_relaxed_or_three() -> None:
+    one, three = plait_of_three(2).relaxed(), plait_of_three(6).relaxed()
+    assert 3 * one.period == pytest.approx(three.period, rel=0.01)
+    assert 3 * one.length == pytest.approx(three.length, rel=0.01)
+
+
+def test_a_cord_of_yarn_twice_as_thick_is_twice_as_large_in_every_way(shipped) -> None:
+    recipe = shipped("five-loop-square")
+    chosen = recipe.colourways[0]
+    measures = []
+    for diameter in (1.0, 2.0):
+        thick = {"light": diameter, "dark": diameter}
+        of = slack(recipe, chosen, thick)
+        measures.append(tight(recipe, chosen, of, of.relaxed(), thick).measures)
+    usual, double = measures
+    assert double.take_up == pytest.approx(usual.take_up, rel=0.01)
+    assert double.cycle == pytest.approx(2 * usual.cycle, rel=0.01)
+    assert double.width == pytest.approx(2 * usual.width, rel=0.02)
+    assert double.thickness == pytest.approx(2 * usual.thickness, rel=0.02)
+
+
+@pytest.mark.slow
+def test_yarns_of_two_diameters_touch_where_both_are_at_their_edge(shipped) -> None:
+    recipe = shipped("five-loop-flat")
+    chosen = recipe.colourways[0]
+    thick = {"light": 1.4}
+    of = slack(recipe, chosen, thick)
+    cord = tight(recipe, chosen, of, of.relaxed(), thick)
+    assert cord.strands.tightened
+    assert {(one.colour, one.diameter) for one in cord.strands.strands} == {("light", 1.4), ("dark", 1.0)}
+    assert cord.strands.cycles == float_strands(recipe, chosen).cycles
+    assert cord.measures.overlap < 0.02
+    # Independent of how pieces are compared: points of different threads, the images of one period on either side too.
+    for one, other in combinations(cord.strands.strands, 2):
+        if thread_of(cord.strands, one).isdisjoint({other}):
+            first, second = np.array(one.points), np.array(other.points)
+            for shift in (-1, 0, 1):
+                moved = second + np.array([0.0, shift * cord.strands.length, 0.0])
+                between = np.linalg.norm(first[:, None] - moved[None], axis=2).min()
+                assert between > (one.diameter + other.diameter) / 2 - 0.02
+
+
+def thread_of(strands: Strands, strand: Strand) -> set[Strand]:
+    """All strands that are one yarn."""
+    found: set[Strand] = set()
+    while strand not in found:
+        found.add(strand)
+        strand = strands.strands[strand.onward]
+    return found
+
+
+def test_over_a_colour_repeat_the_tight_strands_run_on_with_their_colour(shipped, drawn_tight) -> None:
+    recipe, of, relaxed, _ = drawn_tight("ten-loop-open-edge")
+    for chosen in recipe.colourways:
+        cord = tight(recipe, chosen, of, relaxed).strands
+        laid = float_strands(recipe, chosen)
+        assert cord.cycles == laid.cycles
+        assert cord.length == pytest.approx(cord.cycles * relaxed.period)
+        assert [one.colour for one in cord.strands] == [one.colour for one in laid.strands]
+        for one in cord.strands:
+            line = [*one.points, np.add(cord.strands[one.onward].points[0], (0, cord.length, 0))]
+            assert max(np.linalg.norm(np.subtract(after, point)) for point, after in pairwise(line)) < 0.4
+
+
+def test_what_doesn_t_come_to_rest_stays_as_it_was_laid_out(shipped) -> None:
+    recipe = shipped("five-loop-square")
+    chosen = recipe.colourways[0]
+    of = slack(recipe, chosen)
+    relaxed = relax(of.lines, of.onward, of.period, of.diameters, steps=3)
+    assert (relaxed.converged, relaxed.kept) == (False, True)
+    cord = tight(recipe, chosen, of, relaxed)
+    assert (cord.came_to_rest, cord.kept, cord.measures) == (False, True, None)
+    assert cord.strands == float_strands(recipe, chosen)
+
+
+def test_strands_that_may_have_passed_through_each_other_are_not_believed(shipped) -> None:
+    # Two rods that cross, so near that nothing says which lies over.
+    near = [np.array([[-2.0 + t, t, 0.1] for t in range(4)]), np.array([[2.0 - t, t, -0.1] for t in range(4)])]
+    relaxed = relax(near, [1, 0], 4.0, [1.0, 1.0], stages=QUICK)
+    assert (relaxed.kept, relaxed.converged) == (False, False)
+
+
+def test_lines_side_by_side_stay_straight_and_shrink_to_nothing_else() -> None:
+    rods = [np.array([[place, t, 0.0] for t in np.arange(0, 4, 0.5)]) for place in (0.0, 1.5, 3.0)]
+    relaxed = relax(rods, [0, 1, 2], 4.0, [1.0] * 3, lengthwise=0.5, stages=QUICK, steps=50)
+    for line in relaxed.lines:
+        assert np.ptp(line[:, 0]) < 1e-9
+
+
+@pytest.mark.parametrize("share", [-0.1, 1.0, 3.0])
+def test_nothing_is_drawn_out_by_more_than_its_tension(share) -> None:
+    with pytest.raises(ValueError, match="from 0 to less than 1"):
+        relax([np.eye(3)], [0], 3.0, [1.0], lengthwise=share)
+
+
+def test_progress_is_told_from_nothing_to_all_and_never_goes_back() -> None:
+    told: list[float] = []
+    of = plait_of_three(2)
+    relax(of.lines, of.onward, of.period, of.diameters, told.append, stages=QUICK)
+    assert told[0] == 0.0
+    assert told[-1] == 1.0
+    assert told == sorted(told)
+
+
+def test_the_same_again_gives_the_same_to_the_last_bit() -> None:
+    of = plait_of_three(2)
+    one, other = (relax(of.lines, of.onward, of.period, of.diameters, stages=QUICK) for _ in range(2))
+    assert one.period == other.period
+    assert all(np.array_equal(line, again) for line, again in zip(one.lines, other.lines, strict=True))
+
+
+def test_two_points_can_t_be_followed_by_one() -> None:
+    with pytest.raises(ValueError, match="no two by the same one"):
+        threads(np.array([1, 1]), np.array([0, 0]), np.array([1.0, 1.0]))
+
+
+def test_lines_are_divided_evenly_and_run_on_as_they_did() -> None:
+    of = plait_of_three(2)
+    points, made, begins = resampled(of.lines, of.onward, of.period, of.diameters, 0.3)
+    assert made.sizes.tolist() == [len(points)]  # a plait of three is one thread
+    assert made.turns.tolist() == [3]
+    lengths = np.linalg.norm(pieces(points, of.period, made), axis=1)
+    assert 0.2 < lengths.min() <= lengths.max() < 0.31
+    assert [tuple(points[begin]) for begin in begins] == [tuple(line[0]) for line in of.lines]
+
+
+coordinates = st.floats(-2, 2, allow_nan=False, width=32)
+ends = st.tuples(*[coordinates] * 12).map(lambda numbers: np.array(numbers).reshape(4, 3))
+
+
+@given(ends)
+@settings(max_examples=200)
+def test_no_two_points_of_two_pieces_are_nearer_than_the_nearest(corners) -> None:
+    first, second = corners[1] - corners[0], corners[3] - corners[2]
+    if min(np.linalg.norm(first), np.linalg.norm(second)) < 0.01:
+        return
+    pairs = Pairs(np.array([0]), np.array([2]), np.array([0]), np.array([1.0]))
+    found = nearest(corners, np.vstack([first, first, second, second]), 0.0, pairs)
+    shares = np.linspace(0, 1, 21)
+    ones = corners[0] + shares[:, None] * first
+    others = corners[2] + shares[:, None] * second
+    sampled_least = np.linalg.norm(ones[:, None] - others[None], axis=2).min()
+    assert found.distance[0] <= sampled_least + 1e-6
+    at, at_other = corners[0] + found.share[0] * first, corners[2] + found.share_other[0] * second
+    assert np.linalg.norm(at_other - at) == pytest.approx(found.distance[0], abs=1e-9)
+
+
+def test_all_pairs_that_may_touch_are_found_across_periods_too() -> None:
+    of = plait_of_three(2)
+    points, made, _ = resampled([line / 2 for line in of.lines], of.onward, 0.5 * of.period, of.diameters, 0.4)
+    period = 0.5 * of.period
+    points = points + np.array([0.0, 3.3 * period, 0.0])
+    lines = pieces(points, period, made)
+    numbers = np.arange(len(points))
+    expected = set()
+    for periods in range(-4, 5):
+        one, other = (numbers_of.ravel() for numbers_of in np.meshgrid(numbers, numbers, indexing="ij"))
+        pairs = Pairs(one, other, np.full(len(one), periods), np.ones(len(one)))
+        close = nearest(points, lines, period, pairs).distance < 1.1
+        expected |= {pair_of(a, b, periods) for a, b in zip(one[close], other[close], strict=True)}
+    found = find_pairs(points, period, made, 0.1)
+    got = [pair_of(a, b, m) for a, b, m in zip(found.one, found.other, found.periods, strict=True)]
+    assert len(got) == len(set(got))
+    missing = expected - set(got)
+    assert set(got) <= expected
+    # Those left out are neighbours along their thread.
+    step = np.linalg.norm(lines, axis=1).mean()
+    for one, other, periods in missing:
+        assert abs(steps_along(made, one, other, periods)) * step <= np.pi / 2 + step + 1e-9
+
+
+def pair_of(one: int, other: int, periods: int) -> tuple[int, int, int]:
+    """The same for a pair whichever is named first."""
+    return min((int(one), int(other), int(periods)), (int(other), int(one), -int(periods)))
+
+
+def steps_along(made, one: int, other: int, periods: int) -> int:
+    """How many points one must go on from the one piece to the other, walking."""
+    for start, end, wanted in ((one, other, periods), (other, one, -periods)):
+        at, passed = start, 0
+        for steps in range(3 * len(made.onward)):
+            if at == end and passed == wanted:
+                return steps
+            passed += int(made.wraps[at])
+            at = int(made.onward[at])
+    raise AssertionError("they are no neighbours along a thread")
+
+
+def test_forces_are_the_slope_of_the_energy(monkeypatch) -> None:
+    monkeypatch.setattr(forces, "EVENED", 0.0)
+    of = plait_of_three(2)
+    points, made, _ = resampled([line / 2.6 for line in of.lines], of.onward, of.period / 2.6, of.diameters, 0.4)
+    period = of.period / 2.6
+    points = points + 0.05 * np.sin(np.arange(points.size)).reshape(points.shape)
+    pairs = find_pairs(points, period, made, 0.1)
+    # The limit of bending goes with the mean length of pieces, which forces take as given: here yarns bend freely.
+    limp = replace(made, diameters=np.full(len(points), 1e-3))
+    small = 1e-6
+
+    def energy(moved: np.ndarray, longer: float = 0.0) -> float:
+        return pull(moved, period + longer, limp, pairs, 30.0).energy
+
+    now = pull(points, period, limp, pairs, 30.0)
+    assert now.energy > pull(points, period, limp, pairs, 0.0).energy + 0.1  # some pieces do touch
+    for point, column in product(range(0, len(points), 3), range(3)):
+        up, down = points.copy(), points.copy()
+        up[point, column] += small
+        down[point, column] -= small
+        slope = (energy(up) - energy(down)) / (2 * small)
+        assert now.forces[point, column] == pytest.approx(-slope, abs=1e-4)
+    grown = [points * [1, (period + sign * small) / period, 1] for sign in (1, -1)]
+    slope = (energy(grown[0], small) - energy(grown[1], -small)) / (2 * small)
+    assert now.stretch == pytest.approx(-slope, abs=1e-4)
+
+
+def test_nothing_waits_for_scipy_until_something_is_drawn_tight() -> None:
+    told = "import sys, companion.cli, companion.structure.tightening.cord; print('scipy' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"
+
+
+def test_lines_joined_as_they_are_keep_their_points() -> None:
+    of = plait_of_three(2)
+    points, made, begins = joined(of.lines, of.onward, of.period, of.diameters)
+    assert np.array_equal(points, np.vstack(of.lines))
+    assert made.wraps.sum() == 3
+    assert begins == [0, 2, 4]
