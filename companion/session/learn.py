@@ -34,7 +34,7 @@ def learn(options: Namespace) -> int:
         words = setting.vocabulary(options.vocabulary)
         colourway = usage.colourway(recipe, options.colourway)
         plan = Plan(
-            recipe,
+            usage.with_fills(recipe, colourway),
             colourway,
             **vars(pace_choice(options, recipe, keeper, notes)),
             rest_every_min=rest_every(options, keeper),

@@ -107,7 +107,7 @@ def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) 
     if last is not None and not _can_carry_on(recipe, colourway, last, notes):
         last = None
     plan = Plan(
-        recipe=recipe,
+        recipe=usage.with_fills(recipe, colourway),
         colourway=colourway,
         **vars(cord_choice(options, recipe, colourway, last.id if last else None, keeper, notes)),
         **vars(pace_choice(options, recipe, keeper, notes)),

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
+from companion.display.cord_fills import all_fills
 from companion.listening.vocabulary import Vocabulary, fold
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.places import BRAIDER_NAMES
@@ -42,6 +44,11 @@ def has_colourway(recipe: Recipe, name: str) -> bool:
     except UsageFault:
         return False
     return True
+
+
+def with_fills(recipe: Recipe, chosen: Colourway) -> Recipe:
+    """The recipe with a fill for every colour of a colourway: those of a pattern need not stand in its file."""
+    return replace(recipe, fills=tuple(all_fills(recipe, chosen.loops).items()))
 
 
 def _pattern(recipe: Recipe, number: int, loops: str) -> Colourway:
