@@ -7,6 +7,7 @@ lowest to the highest, in bands of one height, each a dark outline, its body and
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import ceil
 from xml.etree import ElementTree as ET
@@ -31,6 +32,10 @@ SIGHT = 6
 STROKES = ((1.0, 0.0, 0.25), (0.86, 0.0, 0.8), (0.6, -0.05, 1.0), (0.24, -0.12, -0.25))
 """From the outline to the gleam: width and shift towards the light, in diameters of the yarn, and the share of the
 fill, below 0 of white."""
+BODY = 0.86
+"""The width of the stroke that is the body of the yarn."""
+FURTHER = 1
+"""How many points of its line a stroke on the body reaches beyond its piece, so that the end of the body shows less."""
 INSIDE = "#2a2320"
 """What shows between yarns."""
 DEEPEST = 0.6
@@ -90,7 +95,8 @@ def _draw(window: ET.Element, face: Face, fills: Mapping[str, str], repeats: flo
         band = ET.SubElement(window, "g", {"id": f"{name}-{height - lowest}", "fill": "none"})
         for width, shift, share in STROKES:
             for (colour, diameter), pieces in bands[height].items():
-                way = "".join(_path(piece, shift * diameter) for piece in pieces)
+                lines = (piece.further if width < BODY else piece.line for piece in pieces)
+                way = "".join(_path(line, shift * diameter) for line in lines)
                 stroke = _tint(fills.get(colour, "#808080"), share, light)
                 style = {"stroke": stroke, "stroke-width": f"{width * diameter * UNIT:.3g}"}
                 # The outline ends where its piece does; what lies on it runs into the next piece without a seam.
@@ -112,7 +118,15 @@ def _reach(face: Face) -> tuple[int, int]:
     return max(ceil(-low / face.length), 0), max(ceil(high / face.length) - 1, 0)
 
 
-Bands = dict[int, dict[tuple[str, float], list[Line]]]
+@dataclass(frozen=True, eq=False)
+class _Piece:
+    """A piece of a tube within one band, and the same with a little of what is seen before and after it."""
+
+    line: Line
+    further: Line
+
+
+Bands = dict[int, dict[tuple[str, float], list[_Piece]]]
 
 
 def _bands(face: Face) -> Bands:
@@ -129,8 +143,14 @@ def _bands(face: Face) -> Bands:
         for (drawn, height), run in groupby(range(count), key=lambda at: (near[at], heights[at])):
             if drawn:
                 numbers = list(run)
-                line = tube.line[numbers[0] : numbers[-1] + 2]
-                bands.setdefault(height, {}).setdefault((tube.colour, tube.diameter), []).append(line)
+                first_point, last_point = numbers[0], numbers[-1] + 1
+                before = FURTHER if first_point and near[first_point - 1] else 0
+                after = FURTHER if last_point < count and near[last_point] else 0
+                piece = _Piece(
+                    tube.line[first_point : last_point + 1],
+                    tube.line[max(first_point - before, 0) : last_point + after + 1],
+                )
+                bands.setdefault(height, {}).setdefault((tube.colour, tube.diameter), []).append(piece)
         first += count
     return bands
 
