@@ -13,7 +13,8 @@ from companion.recipe.model import Passing, Turned
 from companion.structure.conjugacy import find_carrier
 from companion.structure.invariants import Invariants
 from companion.structure.line_word import word_of_strands
-from companion.structure.strand_paths import STACK, float_cycle, float_strands
+from companion.structure.loop_visits import STACK
+from companion.structure.strand_paths import float_cycle, float_strands
 from companion.structure.word import word_of_cycle
 
 IN, OUT, UN = Turned.INWARD, Turned.OUTWARD, Turned.UNTURNED
