@@ -294,6 +294,11 @@ def _add_picture(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     length.add_argument("--repeats", type=_count, metavar="N", help="colour repeats to draw (about 15 cycles)")
     length.add_argument("--cycles", type=_count, metavar="N", help="cycles to draw")
     picture.add_argument("--face", choices=("upper", "lower", "both"), default="both", help="which face (both)")
+    picture.add_argument(
+        "--tight",
+        action="store_true",
+        help="drawn tight, simulated: takes some seconds for each cord, the first time",
+    )
     picture.add_argument("--out", type=Path, metavar="FILE", help="cord.svg or cord.png (else in the terminal)")
 
 

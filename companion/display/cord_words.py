@@ -8,6 +8,7 @@ from string import ascii_uppercase, digits
 from companion.structure.drawing import Face
 from companion.structure.edges import Edge, Layers
 from companion.structure.faces import Seen
+from companion.structure.tightening.cord import Tight
 
 CAPTIONS = {Seen.UPPER: "Upper face", Seen.LOWER: "Lower face, turned over"}
 EDGE_WORDS = {Edge.OPEN: "open (a slit)", Edge.CLOSED: "closed", Edge.PARTLY: "partly closed"}
@@ -43,3 +44,15 @@ def initials(colours: Iterable[str]) -> dict[str, str]:
         free = (one for one in [*wanted, *ascii_uppercase, *digits] if one not in letters.values())
         letters[colour] = next(free, "?")
     return letters
+
+
+def tight_words(cord: Tight) -> str:
+    """What came of drawing a cord tight: its measures in yarns, or why it is shown as it is laid out."""
+    if cord.measures is not None:
+        of = cord.measures
+        return (
+            f"drawn tight, {of.take_up:.2f} of yarn to 1 of cord, {of.width:.1f} yarns wide, {of.thickness:.1f} thick, "
+            f"{of.cycle:.1f} yarns of length to a cycle (simulated; the yarns overlap by {of.overlap:.3f} at the most)."
+        )
+    why = "a yarn may have passed through another" if not cord.kept else "the yarns didn't come to rest"
+    return f"it can't be shown drawn tight, because {why} in the simulation; it is shown as laid out from the recipe."

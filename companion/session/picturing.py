@@ -29,8 +29,11 @@ from companion.recipe.model import Colourway, Recipe
 from companion.session.answers import guarded
 from companion.session.files import write_files
 from companion.session.setting import FileFault
+from companion.session.tightening import tight_cord, told
 from companion.session.usage import FAULT, UsageFault, colourway
+from companion.structure import drawing
 from companion.structure.drawing import Face, float_face
+from companion.structure.edges import edges, layers
 from companion.structure.faces import Seen
 
 FACES = {"upper": (Seen.UPPER,), "lower": (Seen.LOWER,), "both": (Seen.UPPER, Seen.LOWER)}
@@ -53,7 +56,7 @@ def picture(options: Namespace) -> int:
         recipe = library.load(options.recipe)
         chosen = colourway(recipe, options.colourway)
         cycles = _cycles(options, colour_repeat(recipe, chosen))
-        faces = [float_face(recipe, chosen, seen) for seen in FACES[options.face]]
+        faces = _faces(options, recipe, chosen)
         if options.out is None:
             _show(recipe, chosen, faces, cycles)
         else:
@@ -64,6 +67,16 @@ def picture(options: Namespace) -> int:
     except FileFault as fault:
         print(fault, file=sys.stderr)
         return FAULT
+
+
+def _faces(options: Namespace, recipe: Recipe, chosen: Colourway) -> list[Face]:
+    """The faces asked for: as laid out from the recipe, or drawn tight."""
+    if not options.tight:
+        return [float_face(recipe, chosen, seen) for seen in FACES[options.face]]
+    cord = tight_cord(recipe, chosen)
+    print(told(recipe, cord), file=sys.stderr)
+    both_edges, how_layered = edges(recipe), layers(recipe)
+    return [drawing.face(cord.strands, seen, both_edges, how_layered) for seen in FACES[options.face]]
 
 
 def _cycles(options: Namespace, repeat: int) -> int:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import inf, sqrt
+from math import inf, isfinite, sqrt
 
 import numpy as np
 
@@ -30,6 +30,8 @@ SKIN = 0.3
 STEPS = 8000
 CALM = 0.003
 """At rest: the force left on a point in the mean, and on the period for each strand, as a share of the tension."""
+COLLAPSED = 0.2
+"""A period shorter than this, in diameters of the thinnest yarn, is no cord's: all yarns lie across it then."""
 EVERY = 20
 
 Progress = Callable[[float], None]
@@ -135,7 +137,7 @@ class _Motion:
             self.rest = max(size / sqrt(len(self.points)), abs(push) * self._heavy / self._strands)
             if step % EVERY == 0:
                 tell(step / steps)
-            if self.rest < CALM:
+            if self.rest < CALM or self._collapsed():
                 return step
             power = float(np.vdot(forces, speed)) + push * stretch
             if power > 0:
@@ -174,6 +176,12 @@ class _Motion:
     def _look(self) -> None:
         self._pairs: Pairs = find_pairs(self.points, self.period, self.of, SKIN)
         self._moved = 0.0
+
+    def _collapsed(self) -> bool:
+        """Whether nothing holds the threads apart along the cord, as where none passes another."""
+        if self.period and self.period < COLLAPSED * float(self.of.diameters.min()):
+            self.rest = inf
+        return self.rest == inf or not isfinite(self.rest)
 
     def _length(self) -> float:
         return float(np.linalg.norm(pieces(self.points, self.period, self.of), axis=1).sum())
