@@ -84,13 +84,13 @@ def face(strands: Strands, seen: Seen, both_edges: tuple[Edge, Edge], how_layere
 
 
 def smooth_lines(strands: Strands) -> list[Line]:
-    """Every strand over one period as a smooth line through its points, in pieces of at most ``FINE``.
+    """Every strand over one period as a smooth line through its points, in pieces of about ``FINE``.
 
     Cubic Hermite pieces with tangents by finite differences (Catmull and Rom, "A class of local interpolating splines",
     1974, with knots apart by the distance of the points).
     """
     before = {strand.onward: number for number, strand in enumerate(strands.strands)}
-    whole = [np.array(strand.points, dtype=float) for strand in strands.strands]
+    whole = [_thinned(np.array(strand.points, dtype=float)) for strand in strands.strands]
     period = np.array([0.0, strands.length, 0.0])
     lines = []
     for number, strand in enumerate(strands.strands):
@@ -99,6 +99,14 @@ def smooth_lines(strands: Strands) -> list[Line]:
         ]
         lines.append(_smooth(np.vstack([whole[before[number]][-1:] - period, whole[number], after])))
     return lines
+
+
+def _thinned(points: Line) -> Line:
+    """As many of a line's points as ``FINE`` asks for; the line is smooth between them."""
+    if len(points) < 3:
+        return points
+    apart = float(np.linalg.norm(np.diff(points, axis=0), axis=1).mean())
+    return points[:: max(int(FINE / max(apart, FINE / len(points))), 1)]
 
 
 def _smooth(points: Line) -> Line:

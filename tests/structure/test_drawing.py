@@ -245,3 +245,19 @@ def test_a_repeat_drawn_is_the_colour_repeat(shipped) -> None:
     for _ in range(float_face(recipe, recipe.colourways[0], Seen.UPPER).cycles):
         hands = after_cycle(recipe, hands)
     assert hands.looks(recipe.colourways[0]) == loaded(recipe).looks(recipe.colourways[0])
+
+
+def test_a_line_of_many_points_looks_as_it_does_with_few(shipped) -> None:
+    recipe = shipped("five-loop-square")
+    few = float_strands(recipe, recipe.colourways[0])
+    sparse = float_face(recipe, recipe.colourways[0], Seen.UPPER)
+    # Tightened lines have a point every small part of a diameter: here the smooth line itself, cut finer.
+    finer = []
+    for strand, tube in zip(few.strands, sparse.tubes, strict=True):
+        cut = np.vstack([tube.line[:-1] + share * np.diff(tube.line, axis=0) for share in (0, 0.25, 0.5, 0.75)])
+        cut = cut[np.argsort(cut[:, 1], kind="stable")]
+        finer.append(replace(strand, points=tuple(map(tuple, cut.tolist()))))
+    many = face(replace(few, strands=tuple(finer)), Seen.UPPER, (Edge.CLOSED, Edge.CLOSED), Layers.JOINED)
+    assert max(len(tube.line) for tube in many.tubes) < 2 * max(len(tube.line) for tube in sparse.tubes)
+    one, other = (look_at(shown, 200, 120).tube for shown in (sparse, many))
+    assert (one == other).mean() > 0.97
