@@ -101,7 +101,7 @@ class Plan:
     @property
     def within_reach(self) -> bool:
         """Whether every braider can tighten her loops alone."""
-        return self.longest_loop_cm <= shortest_cm(self.reaches_cm)
+        return self.pieces is None
 
     @property
     def metres_to_cut(self) -> float:
@@ -132,7 +132,9 @@ def plan_cord(
     angle, cycle, fits = _angle_and_cycle(paths, diameter, measurements)
     ratio = take_up(paths, angle)
     loop = worked_out(lambda ratio: loop_cm(length_cm, ratio), ratio)
-    cut_cm, reach = whole_cm(loop.high), shortest_cm(reaches_cm)
+    reach = shortest_cm(reaches_cm)
+    # The whole centimetre to which a loop is cut is no reason to braid in pieces.
+    too_long = loop.high > reach + 1e-6
     left, right = edges(recipe)
     divided = layers(recipe) is Layers.DIVIDED
     return Plan(
@@ -155,8 +157,8 @@ def plan_cord(
         measurements=measurements,
         fits=fits,
         reaches_cm=reaches_cm,
-        pieces=in_pieces(length_cm, ratio.high, reach) if cut_cm > reach else None,
-        lengthened=lengthened(length_cm, ratio.high, reach) if cut_cm > reach else None,
+        pieces=in_pieces(length_cm, ratio.high, reach) if too_long else None,
+        lengthened=lengthened(length_cm, ratio.high, reach) if too_long else None,
     )
 
 

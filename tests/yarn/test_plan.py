@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from companion import library
@@ -76,6 +76,7 @@ def test_a_longer_cord_takes_more_of_everything(cm, times):
 
 
 @settings(max_examples=40)
+@example(30.0, 67.5)
 @given(st.floats(10, 1000), st.floats(30, 150))
 def test_whatever_is_out_of_reach_is_told_how_to_make_and_nothing_else_is(cm, reach):
     recipe = library.load(SQUARE)
