@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from companion.recipe.fields import Notes, Table, as_table, shown, unfit_characters
 from companion.recipe.model import Colours, Colourway
@@ -19,22 +20,65 @@ _BICOLOUR = " over "
 _FILL = re.compile("#[0-9a-fA-F]{6}")
 
 
-def read_colours(file: Table) -> dict[str, str] | None:
-    """The fill of every colour by its name, or None where there is no table of colours."""
+THINNEST, THICKEST = 0.2, 5.0
+"""Thicknesses that can be braided together into one cord (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Yarns:
+    """What stands under [colours]: the fill of every colour by its name, and its thickness where one is given."""
+
+    fills: dict[str, str]
+    thicknesses: dict[str, float]
+
+
+def read_colours(file: Table) -> Yarns | None:
+    """Every colour by its name, or None where there is no table of colours.
+
+    A colour is a fill, "#efdfb8", or a table of a fill and a thickness.
+    """
     table = file.table("colours", 'name every colour under [colours], for instance light = "#efdfb8"')
     if table is None:
         return None
     if not table.values:
         file.problem("colours", 'no colour is named; write for instance light = "#efdfb8"')
-    fills: dict[str, str] = {}
-    for name, fill in table.values.items():
-        _check_name(file.notes, ("colours", name), name)
-        if not isinstance(fill, str) or not _FILL.fullmatch(fill):
-            table.problem(name, f'a screen colour is needed, # and six digits as in "#efdfb8", not {shown(fill)}')
-            fills[name] = ""
+    yarns = Yarns({}, {})
+    for name, value in table.values.items():
+        path = ("colours", name)
+        _check_name(file.notes, path, name)
+        if isinstance(value, dict):
+            entry = Table(file.notes, path, value)
+            entry.refuse_others(("fill", "thickness"), "a colour")
+            if "fill" not in value:
+                entry.missing("fill", 'give its screen colour, as in fill = "#efdfb8"')
+            yarns.fills[name] = _read_fill(entry, "fill") if "fill" in value else ""
+            if "thickness" in value:
+                yarns.thicknesses[name] = _read_thickness(entry)
         else:
-            fills[name] = fill.lower()
-    return fills
+            yarns.fills[name] = _read_fill(table, name)
+    return yarns
+
+
+def _read_fill(table: Table, key: str) -> str:
+    """A screen colour; empty where it can't be read."""
+    fill = table.values[key]
+    if isinstance(fill, str) and _FILL.fullmatch(fill):
+        return fill.lower()
+    table.problem(key, f'a screen colour is needed, # and six digits as in "#efdfb8", not {shown(fill)}')
+    return ""
+
+
+def _read_thickness(entry: Table) -> float:
+    """How thick a colour's yarn is compared with the others; 1 where it can't be read."""
+    value = entry.values["thickness"]
+    if isinstance(value, int | float) and not isinstance(value, bool) and THINNEST <= value <= THICKEST:
+        return float(value)
+    entry.problem(
+        "thickness",
+        f"a number from {THINNEST:g} to {THICKEST:g} is needed, 2 for a yarn twice as thick as the others, "
+        f"not {shown(value)}",
+    )
+    return 1.0
 
 
 def read_colourways(

@@ -161,7 +161,8 @@ class Recipe:
     """One cord: how it is loaded and the cycle of moves that makes it.
 
     ``loops`` holds the places that carry a loop at the start, from left to right; ``fills`` the
-    screen colour ("#rrggbb") of every colour name; ``cycle`` at least one move.
+    screen colour ("#rrggbb") of every colour name; ``cycle`` at least one move; ``thicknesses`` how thick the
+    yarn of a colour is, compared with the others, where the recipe says so.
     """
 
     name: str
@@ -175,6 +176,11 @@ class Recipe:
     fills: tuple[tuple[str, str], ...]
     colourways: tuple[Colourway, ...]
     cycle: tuple[Move, ...]
+    thicknesses: tuple[tuple[str, float], ...] = ()
+
+    def thickness(self, colour: str) -> float:
+        """How thick the yarn of a colour is, in diameters of the usual yarn: 1 where the recipe doesn't say."""
+        return dict(self.thicknesses).get(colour, 1.0)
 
     def colourway(self, name: str) -> Colourway:
         """The colourway of that name; KeyError where there is none."""

@@ -61,8 +61,8 @@ def _read_file(file: Table, name: str) -> tuple[Recipe | None, bool]:
     braiders = _read_braiders(file)
     hands = fingers(braiders)
     loops = _read_loops(file, hands, held, braiders)
-    fills = read_colours(file)
-    colourways = read_colourways(file, fills, hands, loops)
+    yarns = read_colours(file)
+    colourways = read_colourways(file, yarns.fills if yarns else None, hands, loops)
     cycle, whole = _read_cycle(file, hands)
     if held is None or braiders is None or loops is None:
         return None, whole
@@ -75,9 +75,10 @@ def _read_file(file: Table, name: str) -> tuple[Recipe | None, bool]:
         held=held,
         braiders=braiders,
         loops=loops,
-        fills=tuple((fills or {}).items()),
+        fills=tuple(yarns.fills.items()) if yarns else (),
         colourways=colourways,
         cycle=cycle,
+        thicknesses=tuple(yarns.thicknesses.items()) if yarns else (),
     )
     return recipe, whole
 

@@ -28,13 +28,14 @@ def tight_cord(recipe: Recipe, chosen: Colourway) -> Tight:
 
     Raises MoveError where a move can't be made.
     """
-    of = slack(recipe, chosen)
+    diameters = dict(recipe.thicknesses)
+    of = slack(recipe, chosen, diameters)
     path = setting.cache() / FOLDER / f"{_digest(of)}.npz"
     relaxed = _kept(path)
     if relaxed is None:
         relaxed = _relaxed(of, recipe)
         _keep(path, relaxed)
-    return tight(recipe, chosen, of, relaxed)
+    return tight(recipe, chosen, of, relaxed, diameters)
 
 
 def told(recipe: Recipe, cord: Tight) -> str:

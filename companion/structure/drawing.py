@@ -65,7 +65,7 @@ class Face:
 @lru_cache(maxsize=16)
 def float_face(recipe: Recipe, colourway: Colourway, seen: Seen) -> Face:
     """A face laid out from the recipe alone. Raises MoveError where the hands can't make a move."""
-    return face(float_strands(recipe, colourway), seen, edges(recipe), layers(recipe))
+    return face(float_strands(recipe, colourway, dict(recipe.thicknesses)), seen, edges(recipe), layers(recipe))
 
 
 def face(strands: Strands, seen: Seen, both_edges: tuple[Edge, Edge], how_layered: Layers) -> Face:

@@ -51,6 +51,31 @@ CASES: dict[str, tuple[dict[int, str], list[tuple[int, str, str]]]] = {
     ),
     "half a braider": ({5: HELD + "\nbraiders = 1.5"}, [(6, "braiders", "not the number 1.5")]),
     "braiders true": ({5: HELD + "\nbraiders = true"}, [(6, "braiders", "not true")]),
+    # How thick a colour's yarn is.
+    "colour as a table without a fill": (
+        {9: "dark = { thickness = 2 }"},
+        [(9, "colours.dark.fill", "this key is missing; give its screen colour")],
+    ),
+    "fill of a table that is no colour": (
+        {9: 'dark = { fill = "red", thickness = 2 }'},
+        [(9, "colours.dark.fill", 'a screen colour is needed, # and six digits as in "#efdfb8", not "red"')],
+    ),
+    "thickness of nothing": (
+        {9: 'dark = { fill = "#7a2e3a", thickness = 0 }'},
+        [(9, "colours.dark.thickness", "a number from 0.2 to 5 is needed")],
+    ),
+    "thickness that is a text": (
+        {9: 'dark = { fill = "#7a2e3a", thickness = "thick" }'},
+        [(9, "colours.dark.thickness", 'not "thick"')],
+    ),
+    "thickness that is no number": (
+        {9: 'dark = { fill = "#7a2e3a", thickness = nan }'},
+        [(9, "colours.dark.thickness", "from 0.2 to 5 is needed")],
+    ),
+    "misspelt thickness": (
+        {9: 'dark = { fill = "#7a2e3a", thicknes = 2 }'},
+        [(9, "colours.dark.thicknes", '(did you mean "thickness"?)')],
+    ),
     # Which fingers are loaded.
     "missing loops": ({6: ""}, [(1, "loops", "this key is missing; list fingers")]),
     "loops as a text": ({6: 'loops = "left ring"'}, [(6, "loops", "a list in square brackets is needed")]),

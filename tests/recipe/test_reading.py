@@ -79,6 +79,12 @@ def test_a_cue_may_stand_beside_any_move(purse_string):
     assert [move.cue for move in recipe.cycle] == ["ladder", "", "", "", "beat"]
 
 
+def test_a_colour_may_say_how_thick_its_yarn_is(purse_string, recipe):
+    thick = read_recipe(purse_string({9: 'dark = { fill = "#7A2E3A", thickness = 2 }'}), "purse-string")
+    assert thick.fills == recipe.fills
+    assert (thick.thickness("dark"), thick.thickness("light"), recipe.thickness("dark")) == (2.0, 1.0, 1.0)
+
+
 def test_unturned_may_be_written_or_left_out(purse_string, recipe):
     assert read_recipe(purse_string({22: 'through = ["left middle"]\nturned = "unturned"'}), "purse-string") == recipe
 
