@@ -21,6 +21,7 @@ def kept(tmp_path, monkeypatch):
     """The folder where tight cords are kept, a new one; tightening is quick and coarse."""
     monkeypatch.setattr(setting, "cache", lambda: tmp_path / "cache")
     monkeypatch.setattr(relaxing, "STAGES", QUICK)
+    monkeypatch.setattr(relaxing, "CALM", 0.03)
     monkeypatch.setattr(Slack, "relaxed", lambda of, progress=None: quickly(of, progress))
     return tmp_path / "cache" / tightening.FOLDER
 
