@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize_scalar
 
-from companion.structure.tightening.relaxing import STAGES, relax
+from companion.structure.tightening.relaxing import STAGES, Stage, relax
 
-FINE = (*STAGES, (0.15, 800.0))
+FINE = (*STAGES, Stage(0.15, 800.0, 8000))
 """The known values are those of smooth lines: so many points that corners make no difference."""
 
 

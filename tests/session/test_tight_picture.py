@@ -11,9 +11,9 @@ from companion.cli import main
 from companion.session import setting, tightening
 from companion.structure.tightening import relaxing
 from companion.structure.tightening.cord import Slack
-from companion.structure.tightening.relaxing import relax
+from companion.structure.tightening.relaxing import Stage, relax
 
-QUICK = ((0.5, 25.0),)
+QUICK = (Stage(0.35, 25.0, 2000),)
 
 
 @pytest.fixture
@@ -26,8 +26,8 @@ def kept(tmp_path, monkeypatch):
     return tmp_path / "cache" / tightening.FOLDER
 
 
-def quickly(of, progress, **more):
-    return relax(of.lines, of.onward, of.period, of.diameters, progress, 0.5, QUICK, **more)
+def quickly(of, progress, stages=QUICK):
+    return relax(of.lines, of.onward, of.period, of.diameters, progress, 0.5, stages)
 
 
 @pytest.fixture
@@ -104,7 +104,9 @@ def test_a_cord_that_can_t_be_drawn_tight_is_shown_as_laid_out_and_that_is_told(
     kept, picture, monkeypatch, fault, why
 ) -> None:
     laid_out, _ = picture()
-    monkeypatch.setattr(Slack, "relaxed", lambda of, progress: replace(quickly(of, progress, steps=5), **fault))
+    monkeypatch.setattr(
+        Slack, "relaxed", lambda of, progress: replace(quickly(of, progress, stages=(Stage(0.35, 25.0, 5),)), **fault)
+    )
     drawn, told = picture("--tight")
     assert drawn == laid_out
     assert f"because {why}" in told

@@ -21,7 +21,7 @@ from companion.structure.tightening import forces
 from companion.structure.tightening.contacts import Pairs, find_pairs, nearest, pieces
 from companion.structure.tightening.cord import Slack, slack, tight
 from companion.structure.tightening.forces import pull
-from companion.structure.tightening.relaxing import relax
+from companion.structure.tightening.relaxing import STAGES, Stage, relax
 from companion.structure.tightening.threads import joined, resampled, threads
 from companion.structure.word import word_of_cycle
 
@@ -32,7 +32,7 @@ SHIPPED = (
     "ten-loop-open-edge",
 )
 """The cord of two braiders is that of one."""
-QUICK = ((0.5, 25.0), (0.35, 100.0))
+QUICK = (STAGES[0], Stage(0.5, 25.0, 4000), Stage(0.35, 100.0, 4000))
 """Stages that are coarse and soft, for laws that hold of any."""
 
 
@@ -239,7 +239,7 @@ def test_what_doesn_t_come_to_rest_stays_as_it_was_laid_out(shipped) -> None:
     recipe = shipped("five-loop-square")
     chosen = recipe.colourways[0]
     of = slack(recipe, chosen)
-    relaxed = relax(of.lines, of.onward, of.period, of.diameters, steps=3)
+    relaxed = relax(of.lines, of.onward, of.period, of.diameters, stages=(Stage(0.25, 25.0, 3),))
     assert (relaxed.converged, relaxed.kept) == (False, True)
     cord = tight(recipe, chosen, of, relaxed)
     assert (cord.came_to_rest, cord.kept, cord.measures) == (False, True, None)
@@ -262,7 +262,7 @@ def test_loops_that_pass_none_make_no_cord_to_be_drawn_tight() -> None:
 
 def test_lines_side_by_side_stay_straight() -> None:
     rods = [np.array([[place, t, 0.0] for t in np.arange(0, 4, 0.5)]) for place in (0.0, 1.5, 3.0)]
-    relaxed = relax(rods, [0, 1, 2], 4.0, [1.0] * 3, lengthwise=0.5, stages=QUICK, steps=50)
+    relaxed = relax(rods, [0, 1, 2], 4.0, [1.0] * 3, lengthwise=0.5, stages=(Stage(0.5, 25.0, 50),))
     for line in relaxed.lines:
         assert np.ptp(line[:, 0]) < 1e-9
 

@@ -17,8 +17,8 @@ from companion.structure.tightening.contacts import find_pairs, nearest, pieces
 from companion.structure.tightening.relaxing import Progress, Relaxed, relax
 from companion.structure.tightening.threads import ALONG, Floats, joined
 
-LOOSE = 1.5
-"""So many times as large as its lines are laid out is a cord before it is drawn tight: nothing overlaps then."""
+LOOSE = 2.5
+"""So many times as large as its lines are laid out is a cord before it is drawn tight, so that hardly any overlap."""
 PULLED = 0.5
 """The share of the tension that draws a cord out: the cosine of 60 degrees, the angle to the cord at which loops are
 pulled to the sides when it is tightened (common practice, no source)."""

@@ -16,18 +16,30 @@ import numpy as np
 
 from companion.structure.tightening.contacts import Pairs, find_pairs, nearest, pieces
 from companion.structure.tightening.forces import Pull, pull
-from companion.structure.tightening.threads import ALONG, Floats, Threads, joined, resampled
+from companion.structure.tightening.threads import ALONG, Floats, Threads, joined, resampled, shortcut
 
-STAGES = ((0.5, 25.0), (0.35, 100.0), (0.25, 400.0))
-"""The stages, coarse to fine: the distance of points, in diameters, and how stiff yarns are, in tensions per diameter
-of overlap."""
+
+@dataclass(frozen=True)
+class Stage:
+    """``spacing``: the distance of points, in diameters; ``stiffness``: of yarns, in tensions per diameter of overlap.
+
+    It ends at rest, or after so many ``steps``.
+    """
+
+    spacing: float
+    stiffness: float
+    steps: int
+
+
+STAGES = (Stage(0.25, 25.0, 100), Stage(0.5, 25.0, 8000), Stage(0.35, 100.0, 8000), Stage(0.25, 400.0, 8000))
+"""What is drawn tight is first opened where it is crowded, with points near enough to follow all bends of its lines; then
+it is relaxed from coarse and soft to fine and hard."""
 STRIDE = 0.05
 """The farthest that a point moves in a step in one direction, in diameters of the thinnest yarn."""
 NEAREST = 0.25
 """Two threads nearer than this share of touching might pass through each other in a few steps."""
 SKIN = 0.3
 """How far pieces may move towards each other before those that may touch are looked for again."""
-STEPS = 8000
 CALM = 0.003
 """At rest: the force left on a point in the mean, and on the period for each strand, as a share of the tension."""
 COLLAPSED = 0.2
@@ -70,37 +82,47 @@ def relax(
     diameters: Sequence[float],
     progress: Progress | None = None,
     lengthwise: float = 0.0,
-    stages: Sequence[tuple[float, float]] = STAGES,
-    steps: int = STEPS,
+    stages: Sequence[Stage] = STAGES,
 ) -> Relaxed:
     """Threads drawn tight, from lines that lie clear of each other.
 
     ``lines``: float (k, 3) each, in diameters of the usual yarn. Line s goes on as line ``onward[s]``, one ``period``
     further along; with period 0 lines close up. ``lengthwise``: the force that draws the whole period out, as a share
-    of the tension of all threads; 0 where they are pulled straight to the sides. ``steps``: the most in one stage.
+    of the tension of all threads; 0 where they are pulled straight to the sides.
     Raises ValueError for a share outside 0 to 1: at 1 nothing but a straight thread is ever at rest.
     """
     if not 0 <= lengthwise < 1:
         raise ValueError(f"the share of the tension that draws out must be from 0 to less than 1; {lengthwise} given")
-    kept, taken, rest, size = True, 0, inf, max(diameters)
+    size, taken = max(diameters), 0
     lines = list(lines)
-    for number, (spacing, stiffness) in enumerate(stages):
-        points, of, begins = resampled(lines, onward, period, diameters, spacing * size)
+    kept, rest, closest = True, inf, _closest(lines, onward, period, diameters)
+    for number, stage in enumerate(stages):
+        points, of, begins = resampled(lines, onward, period, diameters, stage.spacing * size)
+        even = np.split(points, begins[1:])
+        kept = kept and 2 * shortcut(lines, even, onward, period) < closest
         motion = _Motion(points, period, of, lengthwise)
 
         def tell(done: float, number: int = number) -> None:
             if progress:
                 progress((number + done) / len(stages))
 
-        taken += motion.settle(stiffness / size, steps, tell)
+        taken += motion.settle(stage.stiffness / size, stage.steps, tell)
         lines, period = np.split(motion.points, begins[1:]), motion.period
-        kept, rest = kept and motion.kept, motion.rest
+        kept, rest, closest = kept and motion.kept, motion.rest, motion.closest * min(diameters)
     if progress:
         progress(1.0)
     deepest = overlap(motion.points, period, of)
     return Relaxed(
         tuple(lines), tuple(onward), period, tuple(diameters), deepest, kept and rest < CALM, kept, taken, rest
     )
+
+
+def _closest(lines: Sequence[Floats], onward: Sequence[int], period: float, diameters: Sequence[float]) -> float:
+    """The least distance of two lines, at most that at which they touch."""
+    points, of, _ = joined(lines, onward, period, diameters)
+    pairs = find_pairs(points, period, of, 0.0)
+    distances = nearest(points, pieces(points, period, of), period, pairs).distance
+    return min(float(distances.min(initial=inf)), *diameters)
 
 
 def overlap(points: Floats, period: float, of: Threads) -> float:
@@ -113,11 +135,14 @@ def overlap(points: Floats, period: float, of: Threads) -> float:
 
 
 class _Motion:
-    """Threads as they fall to rest. ``rest``: the mean force left; ``kept``: none came too near to another."""
+    """Threads as they fall to rest.
+
+    ``rest``: the force left; ``kept``: none came too near to another; ``closest``: as a share of touching, at the last.
+    """
 
     def __init__(self, points: Floats, period: float, of: Threads, lengthwise: float) -> None:
         self.points, self.period, self.of = points, period, of
-        self.kept, self.rest = True, inf
+        self.kept, self.rest, self.closest = True, inf, 0.0
         self._stride = STRIDE * float(of.diameters.min())
         self._strands = max(float(of.turns.sum()), 1.0)
         self._outward = lengthwise * float(of.turns.sum())
@@ -156,6 +181,7 @@ class _Motion:
 
     def _pull(self, stiffness: float) -> Pull:
         now = pull(self.points, self.period, self.of, self._pairs, stiffness)
+        self.closest = now.closest
         self.kept = self.kept and now.closest > NEAREST
         return now
 

@@ -104,6 +104,19 @@ def joined(
     return np.vstack(lines), threads(following, wraps, thick), begins[:-1]
 
 
+def shortcut(lines: Sequence[Floats], even: Sequence[Floats], onward: Sequence[int], period: float) -> float:
+    """How far lines leave their way when they run straight between ``even_points`` of them."""
+    farthest = 0.0
+    for line, points, after in zip(lines, even, onward, strict=True):
+        whole, anew = (np.vstack([way, lines[after][0] + _shift(period)]) for way in (line, points))
+        steps = np.linalg.norm(np.diff(whole, axis=0), axis=1)
+        along = np.concatenate([[0.0], np.cumsum(steps)])
+        at = np.arange(len(anew)) * along[-1] / len(points)
+        now = np.column_stack([np.interp(along, at, anew[:, column]) for column in range(3)])
+        farthest = max(farthest, float(np.linalg.norm(now - whole, axis=1).max()))
+    return farthest
+
+
 def _shift(period: float) -> Floats:
     shift = np.zeros(3)
     shift[ALONG] = period
