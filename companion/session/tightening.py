@@ -15,7 +15,7 @@ from companion.display.cord_words import tight_words
 from companion.recipe.model import Colourway, Recipe
 from companion.session import setting
 from companion.structure.tightening import relaxing
-from companion.structure.tightening.cord import PULLED, Slack, Tight, slack, tight
+from companion.structure.tightening.cord import PRESSED, PULLED, Slack, Tight, slack, tight
 from companion.structure.tightening.relaxing import Relaxed
 
 FOLDER = "tight"
@@ -52,7 +52,7 @@ def _relaxed(of: Slack, recipe: Recipe) -> Relaxed:
 
 def _digest(of: Slack) -> str:
     """A name for exactly these lines, drawn tight in exactly this way."""
-    way = (VERSION, PULLED, relaxing.STAGES, relaxing.CALM)
+    way = (VERSION, PULLED, PRESSED, relaxing.STAGES)
     told = hashlib.sha256(repr((way, of.onward, of.period, of.diameters, of.cycles)).encode())
     for line in of.lines:
         told.update(repr(line.shape).encode() + line.tobytes())

@@ -10,7 +10,7 @@ from companion.loops.rehearse import read_recipe
 from companion.structure.drawing import face
 from companion.structure.edges import edges, layers
 from companion.structure.faces import Seen
-from companion.structure.tightening.cord import measured, slack, tight
+from companion.structure.tightening.cord import PRESSED, measured, slack, tight
 from companion.structure.tightening.relaxing import relax
 from companion.yarn.cord import ANGLE, paths_of, take_up
 
@@ -36,7 +36,7 @@ def main() -> None:
         planned = take_up(paths_of(recipe), ANGLE)
         print(f"  take-up by the yarn plan: {planned.likely:.2f} ({planned.low:.2f} to {planned.high:.2f})")
         for pulled in PULLS:
-            made = relax(of.lines, of.onward, of.period, of.diameters, lengthwise=pulled)
+            made = relax(of.lines, of.onward, of.period, of.diameters, lengthwise=pulled, pressed=PRESSED)
             got = measured(made, of.cycles)
             rest = "at rest" if made.converged else "NOT at rest"
             print(

@@ -11,9 +11,10 @@ from companion.cli import main
 from companion.session import setting, tightening
 from companion.structure.tightening import relaxing
 from companion.structure.tightening.cord import Slack
-from companion.structure.tightening.relaxing import Stage, relax
+from companion.structure.tightening.relaxing import Stage
 
-QUICK = (Stage(0.35, 25.0, 2000),)
+thoroughly = Slack.relaxed
+QUICK = (Stage(0.35, 25.0, 2000, calm=0.03),)
 
 
 @pytest.fixture
@@ -21,13 +22,12 @@ def kept(tmp_path, monkeypatch):
     """The folder where tight cords are kept, a new one; tightening is quick and coarse."""
     monkeypatch.setattr(setting, "cache", lambda: tmp_path / "cache")
     monkeypatch.setattr(relaxing, "STAGES", QUICK)
-    monkeypatch.setattr(relaxing, "CALM", 0.03)
-    monkeypatch.setattr(Slack, "relaxed", lambda of, progress=None: quickly(of, progress))
+    monkeypatch.setattr(Slack, "relaxed", quickly)
     return tmp_path / "cache" / tightening.FOLDER
 
 
 def quickly(of, progress, stages=QUICK):
-    return relax(of.lines, of.onward, of.period, of.diameters, progress, 0.5, stages)
+    return thoroughly(of, progress, stages)
 
 
 @pytest.fixture
@@ -115,6 +115,6 @@ def test_a_cord_that_can_t_be_drawn_tight_is_shown_as_laid_out_and_that_is_told(
 
 def test_another_way_of_tightening_is_not_taken_for_this_one(kept, picture, monkeypatch) -> None:
     picture("--tight")
-    monkeypatch.setattr(relaxing, "CALM", relaxing.CALM / 2)
+    monkeypatch.setattr(relaxing, "STAGES", (*QUICK, *QUICK))
     picture("--tight")
     assert len(list(kept.iterdir())) == 2

@@ -6,15 +6,14 @@ kept and used again.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from companion.recipe.model import Colourway, Recipe
 from companion.structure.strand_paths import Strand, Strands, float_cycle, float_strands, over_repeat
-from companion.structure.tightening.contacts import find_pairs, nearest, pieces
-from companion.structure.tightening.relaxing import Progress, Relaxed, relax
+from companion.structure.tightening.relaxing import STAGES, Progress, Relaxed, Stage, relax
 from companion.structure.tightening.threads import ALONG, Floats, joined
 
 LOOSE = 2.5
@@ -22,8 +21,9 @@ LOOSE = 2.5
 PULLED = 0.5
 """The share of the tension that draws a cord out: the cosine of 60 degrees, the angle to the cord at which loops are
 pulled to the sides when it is tightened (common practice, no source)."""
-TOUCHING = 0.05
-"""Yarns nearer than this to touching, in diameters, count as touching."""
+PRESSED = 0.05
+"""How a cord is pressed flat, in tensions for a diameter's length of yarn: so little that only what nothing holds
+apart, as the layers of a divided cord, is brought together."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,9 +36,9 @@ class Slack:
     diameters: tuple[float, ...]
     cycles: int
 
-    def relaxed(self, progress: Progress | None = None) -> Relaxed:
+    def relaxed(self, progress: Progress | None = None, stages: Sequence[Stage] = STAGES) -> Relaxed:
         """Drawn tight: seconds for twenty strands."""
-        return relax(self.lines, self.onward, self.period, self.diameters, progress, PULLED)
+        return relax(self.lines, self.onward, self.period, self.diameters, progress, PULLED, PRESSED, stages)
 
 
 @dataclass(frozen=True)
@@ -46,8 +46,7 @@ class Measures:
     """Of a tight cord, in diameters of the usual yarn.
 
     ``take_up``: length of strand in a length of cord, a ratio; ``cycle``: the length that one cycle makes; ``overlap``:
-    the deepest that two yarns still overlap, so exact are the others. The layers of a divided cord count as laid upon
-    each other.
+    the deepest that two yarns still overlap, so exact are the others.
     """
 
     take_up: float
@@ -120,26 +119,9 @@ def measured(relaxed: Relaxed, cycles: int) -> Measures:
     points, of, _ = joined(relaxed.lines, relaxed.onward, relaxed.period, relaxed.diameters)
     half = of.diameters / 2
     width = float((points[:, 0] + half).max() - (points[:, 0] - half).min())
-    highest, lowest = points[:, 2] + half, points[:, 2] - half
-    whole = float(highest.max() - lowest.min())
-    bundles = _bundles(relaxed)[of.thread]
-    laid = sum(
-        float(highest[bundles == bundle].max() - lowest[bundles == bundle].min()) for bundle in np.unique(bundles)
-    )
+    thickness = float((points[:, 2] + half).max() - (points[:, 2] - half).min())
     take_up = relaxed.length / (relaxed.period * len(relaxed.lines))
-    return Measures(take_up, relaxed.period / cycles, width, min(whole, laid), relaxed.overlap)
-
-
-def _bundles(relaxed: Relaxed) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
-    """Which threads hang together because they touch: the same number for all of a bundle, int (threads,)."""
-    points, of, _ = joined(relaxed.lines, relaxed.onward, relaxed.period, relaxed.diameters)
-    pairs = find_pairs(points, relaxed.period, of, TOUCHING)
-    found = nearest(points, pieces(points, relaxed.period, of), relaxed.period, pairs)
-    close = found.distance < pairs.apart + TOUCHING
-    bundles = np.arange(len(of.sizes))
-    for one, other in zip(of.thread[pairs.one[close]], of.thread[pairs.other[close]], strict=True):
-        bundles[bundles == bundles[one]] = bundles[other]
-    return bundles
+    return Measures(take_up, relaxed.period / cycles, width, thickness, relaxed.overlap)
 
 
 def _centred(lines: tuple[Floats, ...]) -> list[Floats]:

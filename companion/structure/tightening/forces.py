@@ -22,6 +22,10 @@ import numpy as np
 from companion.structure.tightening.contacts import EVENED, Pairs, nearest, pieces
 from companion.structure.tightening.threads import ALONG, Floats, Threads
 
+LAYER = 1.5
+"""So high, in diameters, lie the outermost yarns of two plaited layers upon each other: these aren't pressed, else a
+cord that is joined along one edge would unfold."""
+
 
 @dataclass(frozen=True, eq=False)
 class Pull:
@@ -36,8 +40,11 @@ class Pull:
     closest: float
 
 
-def pull(points: Floats, period: float, of: Threads, pairs: Pairs, stiffness: float) -> Pull:
-    """All forces at once. When the period stretches, the points move along with it."""
+def pull(points: Floats, period: float, of: Threads, pairs: Pairs, stiffness: float, pressed: float = 0.0) -> Pull:
+    """All forces at once. When the period stretches, the points move along with it.
+
+    ``pressed``: the force towards height 0 on a length of 1 of what lies outside of ``LAYER``.
+    """
     lines = pieces(points, period, of)
     energy, gradient_of_lines = _tension(lines, of)
     bent, gradient_of_bends = _bending(lines, of, stiffness)
@@ -56,6 +63,12 @@ def pull(points: Floats, period: float, of: Threads, pairs: Pairs, stiffness: fl
     for column in range(3):
         forces[:, column] += np.bincount(ends, parts[:, column], len(points))
     virial += float(np.dot(pushes[:, ALONG], found.line[touching, ALONG]))
+    if pressed:
+        weight, depth = pressed * float(np.linalg.norm(lines, axis=1).mean()), of.diameters / 2
+        height = points[:, 2]
+        outside = (height - np.clip(height, -LAYER * of.diameters.max(), LAYER * of.diameters.max())) / depth
+        forces[:, 2] -= weight * np.tanh(outside)
+        energy += weight * float(np.dot(depth, np.logaddexp(outside, -outside)))
     energy += bent + stiffness / 2 * float(np.dot(overlap, overlap))
     closest = float((found.distance / pairs.apart).min()) if len(pairs.apart) else 1.0
     return Pull(energy, forces, -virial / period if period else 0.0, closest)

@@ -9,7 +9,7 @@ or braided stays so.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, isfinite, sqrt
 
 import numpy as np
@@ -23,25 +23,25 @@ from companion.structure.tightening.threads import ALONG, Floats, Threads, joine
 class Stage:
     """``spacing``: the distance of points, in diameters; ``stiffness``: of yarns, in tensions per diameter of overlap.
 
-    It ends at rest, or after so many ``steps``.
+    It ends after so many ``steps``, or at rest: the force left on a point in the mean, and on the period for each
+    strand, is less than ``calm``, in tensions.
     """
 
     spacing: float
     stiffness: float
     steps: int
+    calm: float = 0.001
 
 
 STAGES = (Stage(0.25, 25.0, 100), Stage(0.5, 25.0, 8000), Stage(0.35, 100.0, 8000), Stage(0.25, 400.0, 8000))
-"""What is drawn tight is first opened where it is crowded, with points near enough to follow all bends of its lines; then
-it is relaxed from coarse and soft to fine and hard."""
+"""What is drawn tight is first opened where it is crowded, with points near enough to follow all its bends; then it is
+relaxed from coarse and soft to fine and hard."""
 STRIDE = 0.05
 """The farthest that a point moves in a step in one direction, in diameters of the thinnest yarn."""
 NEAREST = 0.25
 """Two threads nearer than this share of touching might pass through each other in a few steps."""
 SKIN = 0.3
 """How far pieces may move towards each other before those that may touch are looked for again."""
-CALM = 0.003
-"""At rest: the force left on a point in the mean, and on the period for each strand, as a share of the tension."""
 COLLAPSED = 0.2
 """A period shorter than this, in diameters of the thinnest yarn, is no cord's: all yarns lie across it then."""
 EVERY = 20
@@ -82,13 +82,15 @@ def relax(
     diameters: Sequence[float],
     progress: Progress | None = None,
     lengthwise: float = 0.0,
+    pressed: float = 0.0,
     stages: Sequence[Stage] = STAGES,
 ) -> Relaxed:
     """Threads drawn tight, from lines that lie clear of each other.
 
     ``lines``: float (k, 3) each, in diameters of the usual yarn. Line s goes on as line ``onward[s]``, one ``period``
     further along; with period 0 lines close up. ``lengthwise``: the force that draws the whole period out, as a share
-    of the tension of all threads; 0 where they are pulled straight to the sides.
+    of the tension of all threads; 0 where they are pulled straight to the sides. ``pressed``: the force that presses a
+    diameter's length of threads towards height 0, in tensions, where they lie higher than two layers do.
     Raises ValueError for a share outside 0 to 1: at 1 nothing but a straight thread is ever at rest.
     """
     if not 0 <= lengthwise < 1:
@@ -100,20 +102,28 @@ def relax(
         points, of, begins = resampled(lines, onward, period, diameters, stage.spacing * size)
         even = np.split(points, begins[1:])
         kept = kept and 2 * shortcut(lines, even, onward, period) < closest
-        motion = _Motion(points, period, of, lengthwise)
+        motion = _Motion(points, period, of, lengthwise, pressed / size)
 
         def tell(done: float, number: int = number) -> None:
             if progress:
                 progress((number + done) / len(stages))
 
-        taken += motion.settle(stage.stiffness / size, stage.steps, tell)
+        taken += motion.settle(replace(stage, stiffness=stage.stiffness / size), tell)
         lines, period = np.split(motion.points, begins[1:]), motion.period
         kept, rest, closest = kept and motion.kept, motion.rest, motion.closest * min(diameters)
     if progress:
         progress(1.0)
     deepest = overlap(motion.points, period, of)
     return Relaxed(
-        tuple(lines), tuple(onward), period, tuple(diameters), deepest, kept and rest < CALM, kept, taken, rest
+        tuple(lines),
+        tuple(onward),
+        period,
+        tuple(diameters),
+        deepest,
+        kept and rest < stages[-1].calm,
+        kept,
+        taken,
+        rest,
     )
 
 
@@ -140,9 +150,10 @@ class _Motion:
     ``rest``: the force left; ``kept``: none came too near to another; ``closest``: as a share of touching, at the last.
     """
 
-    def __init__(self, points: Floats, period: float, of: Threads, lengthwise: float) -> None:
+    def __init__(self, points: Floats, period: float, of: Threads, lengthwise: float, pressed: float) -> None:
         self.points, self.period, self.of = points, period, of
         self.kept, self.rest, self.closest = True, inf, 0.0
+        self._pressed = pressed
         self._stride = STRIDE * float(of.diameters.min())
         self._strands = max(float(of.turns.sum()), 1.0)
         self._outward = lengthwise * float(of.turns.sum())
@@ -150,19 +161,19 @@ class _Motion:
         self._heavy = sqrt(len(points) / 12)
         self._look()
 
-    def settle(self, stiffness: float, steps: int, tell: Callable[[float], None]) -> int:
+    def settle(self, stage: Stage, tell: Callable[[float], None]) -> int:
         """Let fall until at rest; answers the steps taken."""
-        longest = 0.9 / sqrt(2 * stiffness + 4 * len(self.points) / self._length())
+        longest = 0.6 / sqrt(2 * stage.stiffness + 4 * len(self.points) / self._length())
         pace, steering, uphill = longest / 3, 0.1, 0
         speed, stretch = np.zeros_like(self.points), 0.0
-        for step in range(steps):
-            now = self._pull(stiffness)
+        for step in range(stage.steps):
+            now = self._pull(stage.stiffness)
             forces, push = now.forces, (now.stretch + self._outward) / self._heavy
             size = sqrt(float(np.vdot(forces, forces)) + push**2)
             self.rest = max(size / sqrt(len(self.points)), abs(push) * self._heavy / self._strands)
             if step % EVERY == 0:
-                tell(step / steps)
-            if self.rest < CALM or self._collapsed():
+                tell(step / stage.steps)
+            if self.rest < stage.calm or self._collapsed():
                 return step
             power = float(np.vdot(forces, speed)) + push * stretch
             if power > 0:
@@ -177,10 +188,10 @@ class _Motion:
                 pace, steering, uphill = max(0.5 * pace, longest / 50), 0.1, 0
             speed, stretch = speed + pace * forces, stretch + pace * push
             self._move(pace * speed, pace * stretch / self._heavy)
-        return steps
+        return stage.steps
 
     def _pull(self, stiffness: float) -> Pull:
-        now = pull(self.points, self.period, self.of, self._pairs, stiffness)
+        now = pull(self.points, self.period, self.of, self._pairs, stiffness, self._pressed)
         self.closest = now.closest
         self.kept = self.kept and now.closest > NEAREST
         return now
