@@ -280,8 +280,27 @@ def _add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--seen", required=True, metavar="LIST", help='"left thumb=light, right index=dark, left ring=nothing"'
     )
     place.add_argument("--colourway", metavar="NAME", help="the colourway being braided (the first if not given)")
+    _add_recognise(commands)
     _add_plan(commands)
     _add_picture(commands)
+
+
+def _add_recognise(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    what = "which recipe and pattern made a cord, from what is seen of it; without options it asks"
+    recognise = _add_question(commands, "recognise", what)
+    recognise.add_argument("recipes", nargs="*", metavar="FILE", help="recipe files to search, too")
+    recognise.add_argument("--edges", metavar="WORD", help="open, closed, or one (one of them is open)")
+    recognise.add_argument("--layers", metavar="WORD", help="joined or divided")
+    recognise.add_argument("--ridges", metavar="N", help="how many on the face before you, the upper one")
+    recognise.add_argument("--colours", metavar="LIST", help='loops of each colour: "light=4,dark=6"')
+    recognise.add_argument(
+        "--seen",
+        action="append",
+        default=[],
+        metavar="RIDGE",
+        help='colours along a ridge: "upper left ridge: light light dark", "lower ridge 2: dark"; may be repeated',
+    )
+    recognise.add_argument("--limit", type=_number, default=None, metavar="N", help="how many to show (10)")
 
 
 def _add_picture(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -493,7 +512,7 @@ def _recipes(options: argparse.Namespace) -> int:
 
 
 def _ask(options: argparse.Namespace) -> int:
-    from companion.session import cords, planning
+    from companion.session import cords, planning, recognising
 
     questions = {
         "check": cords.check_recipes,
@@ -502,6 +521,7 @@ def _ask(options: argparse.Namespace) -> int:
         "patterns": cords.patterns,
         "place": cords.place,
         "plan": planning.plan,
+        "recognise": recognising.recognise,
     }
     return questions[options.question](options)
 

@@ -1,0 +1,117 @@
+"""``companion recognise``: from what is seen of a cord to the recipes and patterns that may have made it."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Callable
+from typing import TypeVar
+
+from companion import library
+from companion.display.recognised import recognition_lines
+from companion.session.answers import give, guarded
+from companion.session.asking import ask
+from companion.session.usage import UsageFault
+from companion.structure.cord_facts import (
+    ColoursUsed,
+    Fact,
+    RidgeSeen,
+    read_edges,
+    read_layers,
+    read_ridge,
+    read_ridges,
+)
+from companion.structure.finding_report import read_loops
+from companion.structure.recognition import recognise as search
+from companion.structure.recognition_report import RecognitionReport
+
+Read = TypeVar("Read")
+MOST_SHOWN = 10
+
+
+def recognise(options: Namespace) -> int:
+    """Search the shipped recipes and those in the files given."""
+
+    def answer() -> None:
+        facts = _given(options)
+        if not facts and sys.stdin.isatty() and not options.json:
+            facts = _asked()
+        if not facts:
+            raise UsageFault(
+                "Nothing is known of the cord; give at least one of --edges, --layers, --ridges, --colours and --seen."
+            )
+        _check(facts)
+        files = {name: name for name in library.names()}
+        recipes = [library.load(name) for name in files]
+        for path in options.recipes:
+            recipe = library.load(path)
+            if recipe.name in files:
+                if files[recipe.name] == path:
+                    continue  # a shipped one named by itself is searched anyhow
+                raise UsageFault(f'There are two recipes called "{recipe.name}"; give the file {path} another name.')
+            files[recipe.name] = path
+            recipes.append(recipe)
+        report = RecognitionReport(search(recipes, facts), MOST_SHOWN if options.limit is None else options.limit)
+        give(options.json, report.as_json(), recognition_lines(report, files))
+
+    return guarded(answer)
+
+
+def _colours(text: str) -> ColoursUsed:
+    """So many loops of each colour. Raises ValueError, also for a kind of loop that is named twice."""
+    kinds = read_loops(text)
+    names = [frozenset((kind.colours.upper, kind.colours.lower)) for kind in kinds]
+    for at, kind in enumerate(kinds):
+        if names[at] in names[:at]:
+            raise UsageFault(f"{kind.colours.name} is named twice; give each kind of loop once.")
+    return ColoursUsed(kinds)
+
+
+def _given(options: Namespace) -> tuple[Fact, ...]:
+    """What the options say."""
+    facts: list[Fact] = []
+    if options.edges is not None:
+        facts.append(read_edges(options.edges))
+    if options.layers is not None:
+        facts.append(read_layers(options.layers))
+    if options.ridges is not None:
+        facts.append(read_ridges(options.ridges))
+    if options.colours is not None:
+        facts.append(_colours(options.colours))
+    return (*facts, *(read_ridge(text) for text in options.seen))
+
+
+def _check(facts: tuple[Fact, ...]) -> None:
+    """Every ridge is described once. Raises UsageFault."""
+    ridges = [fact.ridge for fact in facts if isinstance(fact, RidgeSeen)]
+    twice = next((ridge for at, ridge in enumerate(ridges) if ridge in ridges[:at]), None)
+    if twice is not None:
+        raise UsageFault(f"The {twice.words} is described twice; give its colours once.")
+
+
+def _asked() -> tuple[Fact, ...]:
+    """One question after another; Enter skips one."""
+    print("What do you see of the cord? Call the face before you the upper one. Enter skips a question.")
+    questions: tuple[tuple[str, Callable[[str], Fact]], ...] = (
+        ("Edges (open, closed, or one for one open edge):", read_edges),
+        ("Layers (joined or divided):", read_layers),
+        ("How many ridges on the upper face:", read_ridges),
+        ("How many loops of each colour, as in light=4, dark=6:", _colours),
+    )
+    facts = [found for question, read in questions if (found := _one(question, read)) is not None]
+    question = "Colours along a ridge, as in upper left ridge: light light dark:"
+    while (ridge := _one(question, read_ridge)) is not None:
+        facts = [fact for fact in facts if not (isinstance(fact, RidgeSeen) and fact.ridge == ridge.ridge)]
+        facts.append(ridge)  # described again: the later words count
+        question = "Another ridge:"
+    return tuple(facts)
+
+
+def _one(question: str, read: Callable[[str], Read]) -> Read | None:
+    """An answer that can be read, asked for until there is one; None where it is skipped."""
+    while text := ask(question):
+        try:
+            return read(text)
+        except ValueError as fault:
+            print(fault)
+    return None

@@ -1,0 +1,120 @@
+"""From a cord to its recipe, as it is typed."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from companion.cli import main
+from companion.library import load
+from companion.session.usage import colourway
+
+SEEN = ("--edges", "open", "--ridges", "5", "--colours", "pale=4,brown=6")
+
+
+@pytest.fixture
+def ask(capsys):
+    """Run the command; its exit status, what it printed, and its complaint."""
+
+    def ask(*words: str) -> tuple[int, str, str]:
+        status = main(["recognise", *words])
+        printed = capsys.readouterr()
+        return status, printed.out, printed.err
+
+    return ask
+
+
+def test_json_has_the_promised_keys(ask):
+    status, out, _ = ask(*SEEN, "--seen", "upper left ridge: pale brown brown brown pale", "--json", "--limit", "3")
+    answer = json.loads(out)
+    assert status == 0
+    assert set(answer) == {
+        "facts",
+        "fitting_best",
+        "candidates",
+        "not_all_tried",
+        "ask_for",
+        "stitches",
+        "leaves_at_most",
+    }
+    assert answer["facts"][-1] == "upper left ridge: pale brown brown brown pale"
+    best = answer["candidates"][0]
+    assert set(best) == {"recipe", "colourway", "pattern_number", "layout", "fits", "renamed"}
+    assert best["renamed"] == {} and all(one["fits"] for one in best["fits"])
+    assert sorted(best["layout"].values()) == ["brown"] * 6 + ["pale"] * 4
+
+
+def test_what_is_found_can_be_practised_as_it_is_offered(ask):
+    _, out, _ = ask(*SEEN, "--json", "--limit", "1")
+    best = json.loads(out)["candidates"][0]
+    recipe = load(best["recipe"])
+    chosen = colourway(recipe, best["colourway"])
+    by_name = {place.name(recipe.braiders): one.name for place, one in zip(recipe.loops, chosen.loops, strict=True)}
+    assert by_name == best["layout"]
+
+
+def test_words_say_what_fits_and_where_to_look_next(ask):
+    status, out, _ = ask(*SEEN)
+    assert status == 0
+    assert "cords fit all that was seen" in out
+    assert "stitches of the upper left ridge: that leaves" in out
+    assert "companion practise ten-loop-open-edge" in out
+
+
+def test_a_file_of_ones_own_is_searched_too(ask, tmp_path):
+    own = tmp_path / "purse-string.toml"
+    own.write_text((Path(__file__).parents[2] / "recipes" / "five-loop-square.toml").read_text(encoding="utf-8"))
+    _, out, _ = ask(str(own), "--edges", "closed", "--json")
+    assert {one["recipe"] for one in json.loads(out)["candidates"][:6]} == {"five-loop-square", "purse-string"}
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        ((), "Nothing is known of the cord"),
+        (("--edges", "round"), "'round' is no kind of edges"),
+        (("--layers", "three"), "'three' says nothing of layers"),
+        (("--ridges", "0"), "'0' is no number of ridges"),
+        (("--colours", "light"), "'light' can't be read"),
+        (("--colours", "light=5,light=5"), "light is named twice"),
+        (("--seen", "upper left: "), "names no colour"),
+        (("--seen", "upper left: a b", "--seen", "upper left ridge: a"), "The upper left ridge is described twice"),
+    ],
+)
+def test_what_cant_be_read_gets_one_sentence(ask, words, sentence, monkeypatch):
+    monkeypatch.setattr("sys.stdin", io.StringIO())
+    status, out, complaint = ask(*words)
+    assert (status, out) == (2, "")
+    assert sentence in complaint and complaint.count("\n") == 1
+
+
+def test_a_missing_file_is_a_fault(ask):
+    status, _, complaint = ask("nowhere.toml", "--edges", "open")
+    assert status == 1 and "can't be read" in complaint
+
+
+class Terminal(io.StringIO):
+    """Somebody types at a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_without_options_it_asks_and_enter_skips(ask, monkeypatch):
+    monkeypatch.setattr(
+        "sys.stdin", Terminal("round\nclosed\n\n2\nred=4, blue=1\nupper left: blue blue\nupper left: red blue\n\n")
+    )
+    status, out, _ = ask()
+    assert status == 0
+    assert "'round' is no kind of edges" in out
+    assert "One cord fits all that was seen." in out
+    assert "five-loop-square" in out
+
+
+def test_whoever_skips_every_question_is_told_what_could_be_said(ask, monkeypatch):
+    monkeypatch.setattr("sys.stdin", Terminal("\n" * 5))
+    status, _, complaint = ask()
+    assert status == 2 and "Nothing is known of the cord" in complaint
