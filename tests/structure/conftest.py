@@ -6,10 +6,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from companion.loops.rehearse import read_recipe
 from companion.recipe.model import Exchange, Recipe, Take, Turned
+from companion.structure.tightening.cord import Slack
 
 RECIPES = Path(__file__).parents[2] / "recipes"
 
@@ -86,3 +88,23 @@ def three_braiders() -> Callable[[str], Recipe]:
         return read_recipe(text, "three-side-by-side")
 
     return read
+
+
+@pytest.fixture(scope="session")
+def plait_of_three() -> Callable[[int], Slack]:
+    """A flat plait, left over middle and right over middle in turns, so many crossings a period; twice its size."""
+    return _plait_of_three
+
+
+def _plait_of_three(crossings: int) -> Slack:
+    order, lines = [0, 1, 2], [[], [], []]
+    for crossing in range(crossings):
+        left = crossing % 2
+        for place, strand in enumerate(order):
+            height = 0.0 if place not in (left, left + 1) else 0.7 if (place == left) == (left == 0) else -0.7
+            across = place - 1.0 if place not in (left, left + 1) else left - 0.5
+            lines[strand].append((1.5 * across, crossing + 0.5, height))
+        order[left], order[left + 1] = order[left + 1], order[left]
+    onward = tuple(order.index(strand) for strand in range(3))
+    size = 2.0
+    return Slack(tuple(np.array(line) * size for line in lines), onward, crossings * size, (1.0,) * 3, crossings)
