@@ -117,11 +117,15 @@ def _kinds(recipe: Recipe, facts: tuple[Fact, ...]) -> tuple[list[tuple[Kind, ..
     colours = seen_colours(facts)
     if not colours or len(colours) > len(recipe.loops):
         return [], 0
-    shares = list(islice(_shares(len(recipe.loops), len(colours)), MOST_TRIED + 1))
-    every = [
-        tuple(Kind(Colours(name, name), loops) for name, loops in zip(colours, share, strict=True)) for share in shares
-    ]
-    return every, sum(count_patterns(recipe, kinds) for kinds in every)
+    every: list[tuple[Kind, ...]] = []
+    number = 0
+    for share in _shares(len(recipe.loops), len(colours)):
+        kinds = tuple(Kind(Colours(name, name), loops) for name, loops in zip(colours, share, strict=True))
+        every.append(kinds)
+        number += count_patterns(recipe, kinds)
+        if number > MOST_TRIED:
+            break  # no more are tried
+    return every, number
 
 
 def _shares(loops: int, colours: int) -> Iterator[tuple[int, ...]]:

@@ -167,6 +167,16 @@ def test_more_patterns_than_are_tried_are_told():
     assert found.cut == ((SHIPPED[-1].name, 11352),)
 
 
+def test_where_no_loops_are_given_every_number_of_the_colours_seen_is_tried():
+    """Necklaces of 5 beads in 2 colours that have both: 8 - 2 (OEIS A000031; the five-loop cycle is one ring)."""
+    square = [recipe for recipe in SHIPPED if recipe.name == "five-loop-square"]
+    found = recognise(square, (read_ridge("upper left ridge: red white"),))
+    tried = [one for one in found.candidates if one.number]
+    solid = [one for one in found.candidates if all(loop.solid for loop in one.loops)]
+    assert len(solid) == len(tried) == 6
+    assert found.cut == ()
+
+
 def test_what_fits_less_well_comes_later_and_says_why():
     found = recognise(SHIPPED, (EdgesSeen("closed"), RidgesSeen(5)))
     assert [one.misfits for one in found.candidates] == sorted(one.misfits for one in found.candidates)
