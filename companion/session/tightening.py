@@ -45,7 +45,8 @@ def told(recipe: Recipe, cord: Tight) -> str:
 
 def _relaxed(of: Slack, recipe: Recipe) -> Relaxed:
     columns = TextColumn("{task.description}"), BarColumn(), TimeRemainingColumn()
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task(f"Drawing {recipe.name} tight", total=1.0)
         return of.relaxed(lambda done: bar.update(task, completed=done))
 

@@ -55,6 +55,7 @@ def test_a_tight_cord_is_drawn_and_measured(kept, picture) -> None:
     assert drawn != laid_out
     assert b"as it lies tightened" in drawn
     assert b"laid out from the recipe" in laid_out
+    assert told.count("\n") == 1
     for words in ("five-loop-square: drawn tight", "of yarn to 1 of cord", "yarns wide", "overlap by 0.0"):
         assert words in told
 
