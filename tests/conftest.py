@@ -32,11 +32,15 @@ EACH_FOR_ITSELF = {
 """Long files whose tests share nothing that takes long to build."""
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Tests in real time begin first, since they mostly wait; the long ones of tests/session come next."""
+    """Tests in real time are marked, and begin first; the long ones of tests/session come next."""
     for item in items:
         on_devices = "sound_system" in getattr(item, "fixturenames", ())
-        assert not on_devices or _file(item.nodeid) in IN_REAL_TIME, f"{_file(item.nodeid)} belongs to IN_REAL_TIME"
+        in_real_time = _file(item.nodeid) in IN_REAL_TIME
+        assert in_real_time or not on_devices, f"{_file(item.nodeid)} belongs to IN_REAL_TIME"
+        if in_real_time:
+            item.add_marker(pytest.mark.real_time)
     items.sort(key=_turn)
 
 
