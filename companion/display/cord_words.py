@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from string import ascii_uppercase, digits
 
+from companion.structure.colour_share import colour_shares, percents
 from companion.structure.drawing import Face
 from companion.structure.edges import Edge, Layers
 from companion.structure.faces import Seen
@@ -27,6 +28,12 @@ def layer_words(face: Face) -> str:
     if left == right:
         return f"Both edges {left}."
     return f"Left edge {left}, right edge {right}."
+
+
+def share_words(face: Face) -> str:
+    """How much of the face each colour covers."""
+    shares = percents(colour_shares(face))
+    return f"{caption(face)}: {', '.join(f'{colour} {percent} %' for colour, percent in shares.items())}."
 
 
 def face_words(face: Face) -> str:

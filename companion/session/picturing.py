@@ -23,7 +23,7 @@ from companion.display.cord_text import (
     letter_lines,
     letters_of,
 )
-from companion.display.cord_words import caption, layer_words
+from companion.display.cord_words import caption, layer_words, share_words
 from companion.loops.cycle import colour_repeat
 from companion.recipe.model import Colourway, Recipe
 from companion.session.answers import guarded
@@ -61,6 +61,8 @@ def picture(options: Namespace) -> int:
             _show(recipe, chosen, faces, cycles)
         else:
             _write(options.out, recipe, chosen, faces, cycles)
+        for face in faces:
+            print(share_words(face))
 
     try:
         return guarded(answer)

@@ -35,7 +35,7 @@ def plan(options: Namespace) -> int:
             recipe,
             chosen,
             read_length(options.length),
-            read_yarns(options.yarn, colours_of(chosen)),
+            read_yarns(options.yarn, colours_of(chosen), dict(recipe.thicknesses)),
             read_reaches(options.reach, recipe.braiders),
             _measured(options.measured, recipe),
         )

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from companion.recipe.model import Colourway, Recipe
 from companion.structure.edges import Edge, Layers, edges, layers
 from companion.structure.faces import Seen
-from companion.structure.strand_paths import Strands, float_strands
+from companion.structure.strand_paths import Strands, float_strands, widened
 
 Line = NDArray[np.float64]
 """Points in rows: across, along, height, in diameters of a yarn."""
@@ -65,7 +65,8 @@ class Face:
 @lru_cache(maxsize=16)
 def float_face(recipe: Recipe, colourway: Colourway, seen: Seen) -> Face:
     """A face laid out from the recipe alone. Raises MoveError where the hands can't make a move."""
-    return face(float_strands(recipe, colourway, dict(recipe.thicknesses)), seen, edges(recipe), layers(recipe))
+    strands = widened(float_strands(recipe, colourway, dict(recipe.thicknesses)))
+    return face(strands, seen, edges(recipe), layers(recipe))
 
 
 def face(strands: Strands, seen: Seen, both_edges: tuple[Edge, Edge], how_layered: Layers) -> Face:

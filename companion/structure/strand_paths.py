@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.loops.cycle import colour_repeat, strand_permutation
 from companion.loops.hands import loaded
@@ -90,6 +90,19 @@ def over_repeat(
             at = cycle.strands[at].onward
         strands.append(Strand(tuple(points), at, colour, (diameters or {}).get(colour, 1.0)))
     return Strands(tuple(strands), cycles * cycle.length, cycles, cycle.tightened)
+
+
+def widened(strands: Strands) -> Strands:
+    """The same strands with places, passes and layers so far apart that the thickest yarns touch and none overlap.
+
+    For strands laid out for yarns of diameter 1. Where yarns differ, the thinner ones have room to spare.
+    """
+    size = max(strand.diameter for strand in strands.strands)
+    wider = tuple(
+        replace(strand, points=tuple((x * size, y * size, z * size) for x, y, z in strand.points))
+        for strand in strands.strands
+    )
+    return replace(strands, strands=wider, length=strands.length * size)
 
 
 def float_cycle(recipe: Recipe) -> Strands:

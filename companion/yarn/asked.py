@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
 from companion.recipe.places import BRAIDER_NAMES
 from companion.recipe.problems import listed
-from companion.yarn.diameter import Yarn, read_yarn
+from companion.yarn.diameter import Yarn, read_yarn, thickened
 from companion.yarn.estimate import Estimate, Known, exactly
 from companion.yarn.lengths import read_length
 from companion.yarn.reach import USUAL_REACH_CM
@@ -15,8 +15,12 @@ from companion.yarn.reach import USUAL_REACH_CM
 Thing = TypeVar("Thing")
 
 
-def read_yarns(texts: Sequence[str], colours: Sequence[str]) -> dict[str, Yarn]:
+def read_yarns(
+    texts: Sequence[str], colours: Sequence[str], thicknesses: Mapping[str, float] | None = None
+) -> dict[str, Yarn]:
     """A yarn for every colour, from ``tex 300`` (all colours, or all others) and ``light=Nm 8/2 linen``.
+
+    A colour that isn't named takes the yarn for all as many times as thick as ``thicknesses`` says, where it does.
 
     Raises ValueError with one sentence.
     """
@@ -26,7 +30,9 @@ def read_yarns(texts: Sequence[str], colours: Sequence[str]) -> dict[str, Yarn]:
         raise ValueError(
             f'no yarn is given for {listed(missing, "and")}; add --yarn "{missing[0]}=tex 300", or the like.'
         )
-    return found
+    named = {text.partition("=")[0].strip() for text in texts if "=" in text}
+    computed = {name: times for name, times in (thicknesses or {}).items() if name in found and name not in named}
+    return found | {name: thickened(found[name], times) for name, times in computed.items()}
 
 
 def read_reaches(texts: Sequence[str], braiders: int) -> tuple[Estimate, ...]:

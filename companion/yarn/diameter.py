@@ -14,7 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi, sqrt
 
-from companion.yarn.counts import Count, Wraps, Written, read_count
+from companion.yarn.counts import Count, Wraps, Written, from_tex, read_count
 from companion.yarn.estimate import Estimate, Known, exactly, worked_out
 
 INCH_MM = 25.4
@@ -42,10 +42,14 @@ PACKING = Estimate(0.5, 1 / (PEIRCE_VOLUME * DENSITIES["cotton"]), 0.7, Known.RU
 
 @dataclass(frozen=True)
 class Yarn:
-    """A yarn: its count as it was written, and its fibre, a key of ``DENSITIES``."""
+    """A yarn: its count as it was written, and its fibre, a key of ``DENSITIES``.
+
+    ``times``: as many times as thick as the yarn that was given, from which it was computed; 1 where it was given.
+    """
 
     written: Written
     fibre: str = USUAL_FIBRE
+    times: float = 1.0
 
     def __str__(self) -> str:
         """Count and fibre, for instance ``Nm 8/2 linen``."""
@@ -62,9 +66,9 @@ class Yarn:
 
     @property
     def diameter_mm(self) -> Estimate:
-        """The diameter in mm: measured where it was wrapped, else a rule of thumb."""
+        """The diameter in mm: measured where it was wrapped, computed from that, else a rule of thumb."""
         if isinstance(self.written, Wraps):
-            return wrapped_diameter(self.written)
+            return exactly(INCH_MM / self.written.per_inch, Known.MEASURED if self.times == 1 else Known.COMPUTED)
         return worked_out(
             lambda tex, packing: diameter_of(tex, DENSITIES[self.fibre], packing), exactly(self.written.tex), PACKING
         )
@@ -73,6 +77,19 @@ class Yarn:
     def wraps_per_inch(self) -> Estimate:
         """How many turns lie side by side on an inch."""
         return worked_out(lambda mm: INCH_MM / mm, self.diameter_mm)
+
+
+def thickened(yarn: Yarn, times: float) -> Yarn:
+    """A yarn of the same fibre, spun alike, ``times`` as thick: ``times``² the linear density, the folds not told.
+
+    Its mass per length goes with its cross-section (see the formula above).
+    """
+    if times == 1:
+        return yarn
+    if isinstance(yarn.written, Wraps):
+        return Yarn(Wraps(yarn.written.per_inch / times), yarn.fibre, yarn.times * times)
+    system = yarn.written.system
+    return Yarn(Count(system, from_tex(times**2 * yarn.written.tex, system)), yarn.fibre, yarn.times * times)
 
 
 def diameter_of(tex: float, density: float, packing: float) -> float:

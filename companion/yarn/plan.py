@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from companion.loops.cycle import colour_repeat
@@ -43,7 +43,10 @@ class Cut:
 
 @dataclass(frozen=True)
 class ColourPlan:
-    """The yarn of one colour. ``metres`` and ``grams``: what it takes, with waste; ``waste_m``: what isn't cord."""
+    """The yarn of one colour. ``metres`` and ``grams``: what it takes, with waste; ``waste_m``: what isn't cord.
+
+    ``thickness``: of its yarn compared with the others, as the recipe says.
+    """
 
     colour: str
     yarn: Yarn
@@ -51,6 +54,7 @@ class ColourPlan:
     metres: Estimate
     grams: Estimate
     waste_m: Estimate
+    thickness: float = 1.0
 
     @property
     def metres_to_cut(self) -> float:
@@ -143,7 +147,13 @@ def plan_cord(
         colourway=colourway.name,
         length_cm=length_cm,
         loops=tuple(Counter(colours.name for colours in colourway.loops).items()),
-        yarns=tuple(_colour_plan(colour, yarns[colour], colourway, loop) for colour in colours_of(colourway)),
+        yarns=tuple(
+            replace(
+                _colour_plan(colour, yarns[colour], colourway, loop),
+                thickness=recipe.thickness(colour),
+            )
+            for colour in colours_of(colourway)
+        ),
         take_up=ratio,
         cycle_mm=cycle,
         cycles=worked_out(lambda mm: 10 * length_cm / mm, cycle),

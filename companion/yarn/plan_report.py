@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from companion.recipe.places import BRAIDER_NAMES
+from companion.recipe.problems import listed
 from companion.yarn.estimate import Estimate, Json, Known, significant
 from companion.yarn.measured import cycles_per_cm
 from companion.yarn.plan import ColourPlan, Plan
@@ -74,6 +75,7 @@ def notes(plan: Plan) -> tuple[str, ...]:
         )
     if any(one.yarn.fibre == "linen" and str(one.yarn.written).startswith("Ne ") for one in plan.yarns):
         found.append('"Ne" is read as the cotton count; the linen count (lea) is written "NeL".')
+    found += _of_the_thickness(plan)
     if plan.strips:
         found.append("The cord comes out as two strips, each half as thick.")
     if plan.opens:
@@ -166,6 +168,22 @@ def _of_the_reach(plan: Plan) -> tuple[str, ...]:
     if all(reach.known is Known.MEASURED for reach in plan.reaches_cm):
         return ()
     return ("Reach: half the span of the arms, 80 cm (common practice, no source); give yours with --reach.",)
+
+
+def _of_the_thickness(plan: Plan) -> list[str]:
+    """Which yarns were computed from the recipe's thickness, and of which colours it is not used."""
+    found = [
+        f"{one.colour}: {one.yarn}, computed: {one.yarn.times:g} times as thick as the yarn given for all, as the"
+        f" recipe says, so {one.yarn.times**2:g} times its mass for each length, in the same fibre."
+        for one in plan.yarns
+        if one.yarn.times != 1
+    ]
+    unused = [one.colour for one in plan.yarns if one.thickness != 1 and one.yarn.times == 1]
+    if unused:
+        found.append(
+            f"The yarn given for {listed(unused, 'and')} decides; how thick the recipe has it is not used in this plan."
+        )
+    return found
 
 
 def _times(number: int) -> str:

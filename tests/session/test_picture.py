@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -178,3 +179,26 @@ def test_a_pattern_is_a_colourway_that_can_be_taken_up_again():
     assert not usage.has_colourway(recipe, "rainbow")
     assert dict(usage.with_fills(recipe, chosen).fills) == dict(recipe.fills) | {"crimson": "#dc143c"}
     assert usage.with_fills(recipe, recipe.colourways[0]) == recipe
+
+
+def test_the_words_say_how_much_of_each_face_a_colour_covers(picture, tmp_path) -> None:
+    """Light over dark in every loop of a cord of two plaits: one face mostly light, the other mostly dark."""
+    for words in ((), ("--out", tmp_path / "cord.svg")):
+        _, out, _ = picture("five-loop-divided", "--colourway", "bicolour", "--cycles", 3, *words)
+        upper, lower = out.splitlines()[-2:]
+        assert re.fullmatch(r"Upper face: light [89]\d %, dark 1?\d %\.", upper)
+        assert re.fullmatch(r"Lower face, turned over: light 1?\d %, dark [89]\d %\.", lower)
+
+
+def test_a_thicker_yarn_is_drawn_thicker_and_covers_more(picture, tmp_path) -> None:
+    text = (library.recipe_folder() / "five-loop-square.toml").read_text(encoding="utf-8")
+    thick = tmp_path / "thick.toml"
+    thick.write_text(re.sub(r"^dark = (\"#\w+\")$", r"dark = { fill = \1, thickness = 2.5 }", text, flags=re.M))
+    covered, widest = [], []
+    for recipe in ("five-loop-square", thick):
+        _, out, _ = picture(recipe, "--face", "upper", "--out", tmp_path / "cord.svg")
+        covered.append(int(out.split("dark ")[1].split()[0]))
+        drawn = (tmp_path / "cord.svg").read_text(encoding="utf-8")
+        widest.append(max(float(width) for width in re.findall(r'stroke-width="([\d.]+)"', drawn)))
+    assert covered[1] > covered[0] + 5
+    assert widest[1] == pytest.approx(2.5 * widest[0], rel=0.01)
