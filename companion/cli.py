@@ -301,6 +301,7 @@ def _add_recognise(commands: argparse._SubParsersAction[argparse.ArgumentParser]
         help='colours along a ridge: "upper left ridge: light light dark", "lower ridge 2: dark"; may be repeated',
     )
     recognise.add_argument("--limit", type=_number, default=None, metavar="N", help="how many to show (10)")
+    recognise.add_argument("--picture", type=Path, metavar="FILE", help="draw them side by side on a page: cords.html")
 
 
 def _add_picture(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

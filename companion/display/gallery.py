@@ -68,10 +68,9 @@ p {{ margin: 0.3rem 0; font-size: 0.9rem; line-height: 1.35; }}
 """
 _ITEM = """\
 <li id="pattern-{number}">
-<h2>{number}</h2>
+<h2>{heading}</h2>
 <img src="data:image/png;base64,{picture}" width="{width}" height="{height}" alt="{alt}">
-<p>{layout}</p>
-<p>Colour changes from finger to finger: {changes}.</p>
+{words}
 </li>"""
 
 
@@ -80,25 +79,56 @@ def gallery_html(recipe: Recipe, report: PatternsReport, pick: str) -> str:
     painter = _Painter(recipe, all_fills(recipe, (loop for one in report.patterns for loop in one.loops)))
     items = []
     for number, layout in enumerate(report.patterns, 1):
-        picture, (width, height) = painter.png(layout)
-        words = fingers_text(layout, report.braiders)
-        items.append(
-            _ITEM.format(
-                number=number,
-                picture=base64.b64encode(picture).decode("ascii"),
-                width=width,
-                height=height,
-                alt=_text(f"Pattern {number}, both faces: {words}"),
-                layout=_text(words[:1].upper() + words[1:] + "."),
-                changes=layout.changes,
-            )
-        )
-    return _PAGE.format(
-        title=_text(f"Patterns of {recipe.title}"),
-        sentence=_text(report.sentence),
-        pick=_text(pick),
-        items="\n".join(items),
+        fingers = fingers_text(layout, report.braiders)
+        told = (_sentence(fingers), f"Colour changes from finger to finger: {layout.changes}.")
+        items.append(_item(number, str(number), painter.png(layout), f"Pattern {number}, both faces: {fingers}", told))
+    return _page(f"Patterns of {recipe.title}", report.sentence, pick, items)
+
+
+def compared_html(title: str, sentence: str, pick: str, shown: Sequence[Shown]) -> str:
+    """A page of cords of any recipes side by side, numbered from 1; ``pick`` as in ``gallery_html``."""
+    painters: dict[str, _Painter] = {}
+    items = []
+    for number, one in enumerate(shown, 1):
+        if one.recipe.name not in painters:
+            loops = (loop for other in shown if other.recipe.name == one.recipe.name for loop in other.layout.loops)
+            painters[one.recipe.name] = _Painter(one.recipe, all_fills(one.recipe, loops))
+        fingers = fingers_text(one.layout, one.recipe.braiders)
+        heading = f"{number}. {one.recipe.name}"
+        drawn = painters[one.recipe.name].png(one.layout)
+        told = (*one.told, _sentence(fingers))
+        items.append(_item(number, heading, drawn, f"{one.recipe.title}, both faces: {fingers}", told))
+    return _page(title, sentence, pick, items)
+
+
+def _item(number: int, heading: str, drawn: tuple[bytes, tuple[int, int]], alt: str, told: Sequence[str]) -> str:
+    picture, (width, height) = drawn
+    return _ITEM.format(
+        number=number,
+        heading=_text(heading),
+        picture=base64.b64encode(picture).decode("ascii"),
+        width=width,
+        height=height,
+        alt=_text(alt),
+        words="\n".join(f"<p>{_text(words)}</p>" for words in told),
     )
+
+
+def _page(title: str, sentence: str, pick: str, items: Sequence[str]) -> str:
+    return _PAGE.format(title=_text(title), sentence=_text(sentence), pick=_text(pick), items="\n".join(items))
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + "."
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A cord on a page: its recipe, how it is loaded, and what is told of it, a paragraph each."""
+
+    recipe: Recipe
+    layout: Layout
+    told: tuple[str, ...]
 
 
 @dataclass(frozen=True)

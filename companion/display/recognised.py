@@ -28,9 +28,19 @@ def recognition_lines(report: RecognitionReport, files: dict[str, str]) -> Itera
     if report.next_look:
         yield Text(report.next_look)
     if report.shown:
-        best = report.shown[0][0]
-        words = ["companion", "practise", files[best.recipe.name], "--colourway", best.colourway]
-        yield Text(f"To braid number 1, type: {shlex.join(words)}")
+        yield Text(pick(report, files))
+
+
+def told_of(recognition: Recognition, one: Candidate) -> tuple[str, ...]:
+    """What a picture's words tell of a cord: its colourway, and what fits of what was seen."""
+    return (_colours(one), *(line[:1].upper() + line[1:] + "." for line in _fits(recognition, one)))
+
+
+def pick(report: RecognitionReport, files: dict[str, str]) -> str:
+    """How to braid the first one."""
+    best = report.shown[0][0]
+    words = ["companion", "practise", files[best.recipe.name], "--colourway", best.colourway]
+    return f"To braid number 1, type: {shlex.join(words)}"
 
 
 def _colours(one: Candidate) -> str:

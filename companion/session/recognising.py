@@ -5,13 +5,16 @@ from __future__ import annotations
 import sys
 from argparse import Namespace
 from collections.abc import Callable
+from pathlib import Path
 from typing import TypeVar
 
 from companion import library
-from companion.display.recognised import recognition_lines
+from companion.display.recognised import pick, recognition_lines, told_of
 from companion.session.answers import give, guarded
 from companion.session.asking import ask
-from companion.session.usage import UsageFault
+from companion.session.files import write_files
+from companion.session.setting import FileFault
+from companion.session.usage import FAULT, UsageFault
 from companion.structure.cord_facts import (
     ColoursUsed,
     Fact,
@@ -52,9 +55,31 @@ def recognise(options: Namespace) -> int:
             files[recipe.name] = path
             recipes.append(recipe)
         report = RecognitionReport(search(recipes, facts), MOST_SHOWN if options.limit is None else options.limit)
+        if options.picture is not None:
+            _draw(options.picture, report, files)
         give(options.json, report.as_json(), recognition_lines(report, files))
+        if options.picture is not None and not options.json:
+            print(f"They are drawn in {options.picture}.")
 
-    return guarded(answer)
+    try:
+        return guarded(answer)
+    except FileFault as fault:
+        print(fault, file=sys.stderr)
+        return FAULT
+
+
+def _draw(path: Path, report: RecognitionReport, files: dict[str, str]) -> None:
+    """The cords that are shown, side by side on one page, to be compared with the one in hand."""
+    from companion.display.gallery import Shown, compared_html
+
+    if path.suffix.lower() not in (".html", ".htm"):
+        raise UsageFault(f'"{path}" can\'t be drawn: the page of cords is an HTML file, its name ends in .html.')
+    if not report.shown:
+        raise UsageFault("There is nothing to draw; give a --limit of at least 1.")
+    shown = [Shown(one.recipe, layout, told_of(report.recognition, one)) for one, layout in report.shown]
+    title = "Cords that may have been seen"
+    sentence = " ".join(filter(None, (report.sentence, report.next_look)))
+    write_files({path: compared_html(title, sentence, pick(report, files), shown)})
 
 
 def _colours(text: str) -> ColoursUsed:

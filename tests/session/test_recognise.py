@@ -118,3 +118,17 @@ def test_whoever_skips_every_question_is_told_what_could_be_said(ask, monkeypatc
     monkeypatch.setattr("sys.stdin", Terminal("\n" * 5))
     status, _, complaint = ask()
     assert status == 2 and "Nothing is known of the cord" in complaint
+def test_the_cords_are_drawn_side_by_side_to_be_compared(tmp_path, capsys):
+    page = tmp_path / "cords.html"
+    assert main(["recognise", "--edges", "closed", "--colours", "red=4,blue=1", "--picture", str(page)]) == 0
+    assert f"They are drawn in {page}." in capsys.readouterr().out.replace("\n", "")
+    text = page.read_text(encoding="utf-8")
+    assert "<h2>1. five-loop-square</h2>" in text
+    assert text.count("<img ") == text.count("<li ")
+    assert "Square cord of five loops, both faces: " in text
+    assert "<script" not in text and "http" not in text.replace("http-equiv", "")
+
+
+def test_a_page_of_cords_is_html(tmp_path, capsys):
+    assert main(["recognise", "--edges", "open", "--picture", str(tmp_path / "cords.png")]) == 2
+    assert "its name ends in .html" in capsys.readouterr().err
