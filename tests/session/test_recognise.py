@@ -118,6 +118,8 @@ def test_whoever_skips_every_question_is_told_what_could_be_said(ask, monkeypatc
     monkeypatch.setattr("sys.stdin", Terminal("\n" * 5))
     status, _, complaint = ask()
     assert status == 2 and "Nothing is known of the cord" in complaint
+
+
 def test_the_cords_are_drawn_side_by_side_to_be_compared(tmp_path, capsys):
     page = tmp_path / "cords.html"
     assert main(["recognise", "--edges", "closed", "--colours", "red=4,blue=1", "--picture", str(page)]) == 0
