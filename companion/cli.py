@@ -294,6 +294,13 @@ def _add_recognise(commands: argparse._SubParsersAction[argparse.ArgumentParser]
     recognise.add_argument("--ridges", metavar="N", help="how many on the face before you, the upper one")
     recognise.add_argument("--colours", metavar="LIST", help='loops of each colour: "light=4,dark=6"')
     recognise.add_argument(
+        "--share",
+        action="append",
+        default=[],
+        metavar="SHARE",
+        help='how much of the face before you a colour covers, by eye: "dark=60%%"; may be repeated',
+    )
+    recognise.add_argument(
         "--seen",
         action="append",
         default=[],

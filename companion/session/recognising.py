@@ -23,6 +23,7 @@ from companion.structure.cord_facts import (
     read_layers,
     read_ridge,
     read_ridges,
+    read_share,
 )
 from companion.structure.finding_report import read_loops
 from companion.structure.recognition import recognise as search
@@ -41,7 +42,8 @@ def recognise(options: Namespace) -> int:
             facts = _asked()
         if not facts:
             raise UsageFault(
-                "Nothing is known of the cord; give at least one of --edges, --layers, --ridges, --colours and --seen."
+                "Nothing is known of the cord; give at least one of --edges, --layers, --ridges, --colours, --share "
+                "and --seen."
             )
         _check(facts)
         files = {name: name for name in library.names()}
@@ -103,6 +105,7 @@ def _given(options: Namespace) -> tuple[Fact, ...]:
         facts.append(read_ridges(options.ridges))
     if options.colours is not None:
         facts.append(_colours(options.colours))
+    facts += [read_share(text) for text in options.share]
     return (*facts, *(read_ridge(text) for text in options.seen))
 
 
@@ -122,6 +125,7 @@ def _asked() -> tuple[Fact, ...]:
         ("Layers (joined or divided):", read_layers),
         ("How many ridges on the upper face:", read_ridges),
         ("How many loops of each colour, as in light=4, dark=6:", _colours),
+        ("How much of the upper face one colour covers, as in dark=60%:", read_share),
     )
     facts = [found for question, read in questions if (found := _one(question, read)) is not None]
     question = "Colours along a ridge, as in upper left ridge: light light dark:"

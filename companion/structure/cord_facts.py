@@ -13,6 +13,8 @@ from companion.structure.faces import Seen
 EDGES = {"open": (Edge.OPEN, Edge.OPEN), "closed": (Edge.CLOSED, Edge.CLOSED), "one": (Edge.CLOSED, Edge.OPEN)}
 """What edges are called in a fact; one: one of the two is open."""
 MOST_RIDGES, MOST_STITCHES = 99, 500
+SHARE_WITHIN = 10.0
+"""Percentage points by which a share that is judged by eye may be wrong (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -108,6 +110,23 @@ class RidgeSeen:
 
 
 @dataclass(frozen=True)
+class ShareSeen:
+    """A colour covers about so much of the face that is looked at, the upper one."""
+
+    colour: str
+    percent: float
+
+    @property
+    def words(self) -> str:
+        """The fact as it is told."""
+        return f"about {self.percent:g} % {self.colour}"
+
+    def fits(self, cord: Description) -> bool:
+        """Whether it does, as far as an eye can tell."""
+        return abs(100 * cord.share(self.colour, Seen.UPPER) - self.percent) <= SHARE_WITHIN
+
+
+@dataclass(frozen=True)
 class ColoursUsed:
     """So many loops of each colour."""
 
@@ -124,7 +143,7 @@ class ColoursUsed:
         return sum(kind.loops for kind in self.kinds)
 
 
-Look = EdgesSeen | LayersSeen | RidgesSeen | RidgeSeen
+Look = EdgesSeen | LayersSeen | RidgesSeen | RidgeSeen | ShareSeen
 Fact = Look | ColoursUsed
 
 _RIDGE = re.compile(r"(upper|lower)(?: (left|middle|right))?(?: ridge(?: ([1-9]\d?))?)?")
@@ -152,6 +171,19 @@ def read_ridges(text: str) -> RidgesSeen:
     if not (text.isascii() and text.isdigit() and len(text) < 4 and 1 <= int(text) <= MOST_RIDGES):
         raise ValueError(f"'{text}' is no number of ridges; give a whole number from 1 to {MOST_RIDGES}")
     return RidgesSeen(int(text))
+
+
+def read_share(text: str) -> ShareSeen:
+    """How much of the face a colour covers: ``dark=60%``. Raises ValueError with a sentence."""
+    colour, equals, number = text.rpartition("=")
+    colour = " ".join(colour.split())
+    try:
+        percent = float(number.strip().removesuffix("%").replace(",", "."))
+    except ValueError:
+        percent = -1.0
+    if not equals or not colour or not 0 <= percent <= 100:
+        raise ValueError(f"'{text}' can't be read; a share of the face is written as in dark=60%, from 0% to 100%")
+    return ShareSeen(colour, percent)
 
 
 def read_ridge(text: str) -> RidgeSeen:

@@ -36,12 +36,27 @@ class Description:
     """What a cord shows; ``upper`` and ``lower``: the ridges of each face from left to right as that face is seen.
 
     The lower face is seen when the cord is turned over about its long axis. ``edges``: left and right, from above.
+    ``thick``: colours of yarn that is so many times as thick as the others.
     """
 
     edges: tuple[Edge, Edge]
     layers: Layers
     upper: tuple[Ring, ...]
     lower: tuple[Ring, ...]
+    thick: tuple[tuple[str, float], ...] = ()
+
+    def share(self, colour: str, seen: Seen) -> float:
+        """About how much of a face a colour covers, 0 to 1: its stitches, each as wide as its yarn is thick.
+
+        A short stitch counts as a long one, and what peeks out from the layer beneath doesn't count: against the area
+        that is seen (colour_share.py) that makes a few hundredths, on divided cords up to a fifth.
+        """
+        widths = dict(self.thick)
+        covered: dict[str, float] = {}
+        for ring in self.face(seen):
+            for stitch in ring:
+                covered[stitch] = covered.get(stitch, 0.0) + widths.get(stitch, 1.0) / len(ring)
+        return covered.get(colour, 0.0) / sum(covered.values()) if covered else 0.0
 
     def face(self, seen: Seen) -> tuple[Ring, ...]:
         """The ridges of a face."""
@@ -54,7 +69,7 @@ class Description:
         if way.end_for_end:
             upper, lower = _end_for_end(upper), _end_for_end(lower)
         both = (left, right) if way.over == way.end_for_end else (right, left)
-        return Description(both, self.layers, upper, lower)
+        return Description(both, self.layers, upper, lower, self.thick)
 
     def renamed(self, names: dict[str, str]) -> Description:
         """The same cord with other names for its colours; a colour that isn't among ``names`` keeps its own."""
@@ -62,7 +77,8 @@ class Description:
             tuple(tuple(names.get(colour, colour) for colour in ring) for ring in face)
             for face in (self.upper, self.lower)
         )
-        return Description(self.edges, self.layers, upper, lower)
+        thick = tuple((names.get(colour, colour), times) for colour, times in self.thick)
+        return Description(self.edges, self.layers, upper, lower, thick)
 
 
 def description(recipe: Recipe, loops: Sequence[Colours]) -> Description:
@@ -70,7 +86,11 @@ def description(recipe: Recipe, loops: Sequence[Colours]) -> Description:
     shanks = [colour for one in loops for colour in (one.upper, one.lower)]
     both, layered, upper, lower = _stitches(recipe)
     rings = (tuple(_once(tuple(shanks[at] for at in ridge)) for ridge in face) for face in (upper, lower))
-    return Description(both, layered, *rings)
+    upper_rings, lower_rings = rings
+    thick = tuple(
+        (name, times) for name in dict.fromkeys(shanks) if (times := dict(recipe.thicknesses).get(name, 1.0)) != 1.0
+    )
+    return Description(both, layered, upper_rings, lower_rings, thick)
 
 
 @lru_cache(maxsize=16384)

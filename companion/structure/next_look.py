@@ -8,14 +8,28 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from companion.structure.cord_facts import ColoursUsed, EdgesSeen, Fact, LayersSeen, RidgeName, RidgeSeen, RidgesSeen
+from companion.structure.cord_facts import (
+    ColoursUsed,
+    EdgesSeen,
+    Fact,
+    LayersSeen,
+    RidgeName,
+    RidgeSeen,
+    RidgesSeen,
+    ShareSeen,
+)
 from companion.structure.description import Description, canonical
 from companion.structure.faces import Seen
 
 
 def seen_colours(facts: tuple[Fact, ...]) -> tuple[str, ...]:
-    """The colours named in what was seen along ridges, in order."""
-    return tuple(dict.fromkeys(name for fact in facts if isinstance(fact, RidgeSeen) for name in fact.colours))
+    """The colours named in what was seen along ridges and of how much a colour covers, in order."""
+    named = (
+        fact.colours if isinstance(fact, RidgeSeen) else (fact.colour,)
+        for fact in facts
+        if isinstance(fact, RidgeSeen | ShareSeen)
+    )
+    return tuple(dict.fromkeys(name for names in named for name in names))
 
 
 def next_look(first: list[frozenset[Description]], facts: tuple[Fact, ...]) -> tuple[str, int, int]:
