@@ -54,3 +54,8 @@ def _fits(recognition: Recognition, one: Candidate) -> Iterator[str]:
         told = [fact.words for fact, fits in zip(recognition.facts, one.fits, strict=True) if fits is fitting]
         if told:
             yield f"{words}: {'; '.join(told)}"
+    if one.near:
+        has = "1 ridge" if (ridges := len(next(iter(one.views)).upper)) == 1 else f"{ridges} ridges"
+        yield f"nearly: it has {has}, and one is easily overlooked or seen double"
+    if one.alike:
+        yield f"looks the same: {'; '.join(f'{recipe}, {name}' for recipe, name in one.alike)}"

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from companion.loops.patterns import Kind
+from companion.recipe.model import Colours
 from companion.structure.description import Description, Ring, occurs
 from companion.structure.edges import Edge, Layers
 from companion.structure.faces import Seen
@@ -68,6 +71,10 @@ class RidgesSeen:
         """Whether the upper face has so many."""
         return len(cord.upper) == self.number
 
+    def nearly_fits(self, cord: Description) -> bool:
+        """Whether it has one more or less: a ridge of short stitches is easily overlooked."""
+        return abs(len(cord.upper) - self.number) == 1
+
 
 @dataclass(frozen=True)
 class RidgeName:
@@ -108,6 +115,11 @@ class RidgeSeen:
         """Whether they follow one another along that ridge."""
         return occurs(self.colours, self.ridge.on(cord))
 
+    def is_whole(self, cord: Description) -> bool:
+        """Whether they are whole repeats of that ridge: whoever reads a row mostly stops where it repeats."""
+        ring = self.ridge.on(cord)
+        return bool(ring) and len(self.colours) % len(ring) == 0 and self.fits(cord)
+
 
 @dataclass(frozen=True)
 class ShareSeen:
@@ -141,6 +153,11 @@ class ColoursUsed:
     def loops(self) -> int:
         """How many loops that is."""
         return sum(kind.loops for kind in self.kinds)
+
+    def are(self, loops: Sequence[Colours]) -> bool:
+        """Whether loops are these, whichever shank is up."""
+        told = Counter({frozenset((kind.colours.upper, kind.colours.lower)): kind.loops for kind in self.kinds})
+        return Counter(frozenset((one.upper, one.lower)) for one in loops) == told
 
 
 Look = EdgesSeen | LayersSeen | RidgesSeen | RidgeSeen | ShareSeen

@@ -71,6 +71,11 @@ class Description:
         both = (left, right) if way.over == way.end_for_end else (right, left)
         return Description(both, self.layers, upper, lower, self.thick)
 
+    def wherever_read(self) -> Description:
+        """The same for all cords that show the same, wherever along each ridge one begins to read."""
+        upper, lower = (tuple(canonical(ring) for ring in face) for face in (self.upper, self.lower))
+        return Description(self.edges, self.layers, upper, lower, self.thick)
+
     def renamed(self, names: dict[str, str]) -> Description:
         """The same cord with other names for its colours; a colour that isn't among ``names`` keeps its own."""
         upper, lower = (

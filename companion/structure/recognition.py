@@ -7,17 +7,14 @@ several ridges belongs to one way of looking; where along the cord each ridge wa
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice, permutations
 
 from companion.loops.cycle import strand_permutation
 from companion.loops.layouts import Layout, layouts
 from companion.loops.patterns import Kind, count_patterns, patterns
 from companion.recipe.model import Colours, Colourway, Recipe
-from companion.structure.cord_facts import (
-    ColoursUsed,
-    Fact,
-)
+from companion.structure.cord_facts import ColoursUsed, Fact, RidgeSeen, RidgesSeen
 from companion.structure.description import WAYS, Description, description
 from companion.structure.next_look import next_look, seen_colours
 
@@ -36,7 +33,9 @@ class Candidate:
 
     ``colourway``: its name as ``--colourway`` takes it; ``number``: of the pattern, 0 for a colourway of the recipe.
     ``fits``: for each fact whether it fits; ``views``: the cord in every way of looking that fits as well.
-    ``renamed``: empty where the colours have the recipe's own names.
+    ``renamed``: empty where the colours have the recipe's own names. ``near``: how many of the facts that don't fit
+    nearly do; ``whole``: how many of the rows along ridges are whole repeats of it. ``alike``: recipes and colourways
+    of other cords that nobody could tell from it by looking.
     """
 
     recipe: Recipe
@@ -46,6 +45,9 @@ class Candidate:
     fits: tuple[bool, ...]
     views: frozenset[Description]
     renamed: Names
+    near: int = 0
+    whole: int = 0
+    alike: tuple[tuple[str, str], ...] = ()
 
     @property
     def misfits(self) -> int:
@@ -78,7 +80,7 @@ class Recognition:
     @property
     def first(self) -> tuple[Candidate, ...]:
         """Those that fit best, all alike well."""
-        return tuple(one for one in self.candidates if one.misfits == self.candidates[0].misfits)
+        return tuple(one for one in self.candidates if _fit(one) == _fit(self.candidates[0]))
 
 
 def recognise(recipes: Iterable[Recipe], facts: tuple[Fact, ...]) -> Recognition:
@@ -96,13 +98,31 @@ def recognise(recipes: Iterable[Recipe], facts: tuple[Fact, ...]) -> Recognition
             key = (recipe.name, _any_start(recipe, one.loops))
             if key not in found or _rank(one) < _rank(found[key]):
                 found[key] = one
-    ranked = tuple(sorted(found.values(), key=_rank))
-    first = [one for one in ranked if one.misfits == ranked[0].misfits]
+    ranked = _without_lookalikes(sorted(found.values(), key=_rank))
+    first = [one for one in ranked if _fit(one) == _fit(ranked[0])]
     return Recognition(facts, ranked, tuple(cut), *next_look([one.views for one in first], facts))
 
 
-def _rank(one: Candidate) -> tuple[int, bool, bool]:
-    return one.misfits, bool(one.renamed), one.number > 0
+def _fit(one: Candidate) -> int:
+    """How badly it fits: what nearly fits counts half."""
+    return 2 * one.misfits - one.near
+
+
+def _rank(one: Candidate) -> tuple[int, int, bool, bool]:
+    return _fit(one), -one.whole, bool(one.renamed), one.number > 0
+
+
+def _without_lookalikes(ranked: list[Candidate]) -> tuple[Candidate, ...]:
+    """Of cords that show the same, one, which knows of the others."""
+    alike: dict[tuple[object, ...], Candidate] = {}
+    for one in ranked:
+        key = (one.fits, frozenset(view.wherever_read() for view in one.views))
+        known = alike.get(key)
+        if known is None:
+            alike[key] = one
+        else:
+            alike[key] = replace(known, alike=(*known.alike, (one.recipe.name, one.colourway)))
+    return tuple(alike.values())
 
 
 def _kinds(recipe: Recipe, facts: tuple[Fact, ...]) -> tuple[list[tuple[Kind, ...]], int]:
@@ -141,9 +161,9 @@ def _shares(loops: int, colours: int) -> Iterator[tuple[int, ...]]:
 def _candidates(recipe: Recipe, tried: list[tuple[Kind, ...]], facts: tuple[Fact, ...]) -> Iterator[Candidate]:
     """The recipe in every pattern to be tried, and in its own colourways where the loops aren't given or don't fit."""
     given = any(isinstance(fact, ColoursUsed) for fact in facts)
-    if not (given and tried):
-        for own in recipe.colourways:
-            yield _tried(recipe, own.name, 0, own.loops, facts, renaming=True)
+    for own in recipe.colourways:
+        if not (given and tried) or any(ColoursUsed(kinds).are(own.loops) for kinds in tried):
+            yield _tried(recipe, own.name, 0, own.loops, facts, renaming=not given)
     for kinds in tried:
         names = ColoursUsed(kinds).words
         known = {name for kind in kinds for name in (kind.colours.upper, kind.colours.lower)}
@@ -157,26 +177,33 @@ def _tried(
 ) -> Candidate:
     """A pattern held against the facts in all ways of looking, with the names of colours that fit best."""
     cord = description(recipe, loops)
-    best: tuple[tuple[int, int], tuple[bool, ...], Names] | None = None
+    best: tuple[tuple[int, int, int], tuple[bool, ...], Names, int] | None = None
     views: list[Description] = []
     for names in _namings(loops, seen_colours(facts), renaming):
         called = cord.renamed(dict(names)) if names else cord
         for way in WAYS:
             view = called.turned(way)
             fits = tuple(
-                len(recipe.loops) == fact.loops and number > 0 if isinstance(fact, ColoursUsed) else fact.fits(view)
+                (number > 0 or fact.are(loops)) and len(loops) == fact.loops
+                if isinstance(fact, ColoursUsed)
+                else fact.fits(view)
                 for fact in facts
             )
-            rank = (fits.count(False), len(names))
+            near = sum(
+                isinstance(fact, RidgesSeen) and not fit and fact.nearly_fits(view)
+                for fact, fit in zip(facts, fits, strict=True)
+            )
+            whole = sum(isinstance(fact, RidgeSeen) and fact.is_whole(view) for fact in facts)
+            rank = (2 * fits.count(False) - near, -whole, len(names))
             if best is None or rank < best[0]:
-                best, views = (rank, fits, names), []
+                best, views = (rank, fits, names, near), []
             if rank == best[0]:
                 views.append(view)
     assert best is not None  # the colours' own names are always tried
-    _, fits, names = best
+    (_, whole, _), fits, names, near = best
     to = dict(names)
     called_loops = tuple(Colours(to.get(one.upper, one.upper), to.get(one.lower, one.lower)) for one in loops)
-    return Candidate(recipe, name, number, called_loops, fits, frozenset(views), names)
+    return Candidate(recipe, name, number, called_loops, fits, frozenset(views), names, near, -whole)
 
 
 def _namings(loops: tuple[Colours, ...], seen: tuple[str, ...], renaming: bool) -> Iterator[Names]:

@@ -70,6 +70,7 @@ class RecognitionReport:
                     "layout": {place.name(one.recipe.braiders): colours.name for place, colours in layout.fingers},
                     "fits": [{"fact": fact, "fits": fits} for fact, fits in zip(words, one.fits, strict=True)],
                     "renamed": dict(one.renamed),
+                    "looks_the_same": [{"recipe": recipe, "colourway": name} for recipe, name in one.alike],
                 }
                 for one, layout in self.shown
             ],

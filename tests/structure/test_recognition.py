@@ -20,11 +20,14 @@ from companion.structure.cord_facts import (
     RidgeSeen,
     RidgesSeen,
     read_colours,
+    read_edges,
     read_ridge,
+    read_ridges,
 )
 from companion.structure.description import WAYS, Description, canonical, description, occurs
 from companion.structure.edges import Edge, Layers
 from companion.structure.faces import Seen, face_colours
+from companion.structure.finding_report import read_loops
 from companion.structure.recognition import recognise
 
 SHIPPED = [library.load(name) for name in library.names()]
@@ -108,7 +111,8 @@ def test_a_cord_is_found_from_its_own_description_however_it_lies(recipe, colour
     cord = description(recipe, colourway.loops).turned(way)
     found = recognise(SHIPPED, tuple(told(cord, recipe, colourway.loops)))
     assert found.first[0].misfits == 0
-    assert recipe.name in [one.recipe.name for one in found.first]
+    names = [name for one in found.first for name in (one.recipe.name, *(recipe for recipe, _ in one.alike))]
+    assert recipe.name in names
     for one in found.first:
         assert looks_like(description(one.recipe, one.loops)) == looks_like(cord)
     assert found.ask_for == ""
@@ -194,3 +198,24 @@ def test_a_ridge_that_cant_be_read_gets_a_sentence(text):
 
 def test_a_colour_whose_name_has_blanks_stands_between_commas():
     assert read_colours(" pale  blue, red") == ("pale blue", "red")
+
+
+def test_a_ridge_overlooked_is_forgiven_and_a_whole_repeat_comes_first():
+    """The ten-loop cord has a fifth ridge of short stitches, and "workshop" repeats after the five stitches read."""
+    facts = (read_edges("open"), read_ridges("4"), colours_used("light=4,dark=6"))
+    found = recognise(SHIPPED, (*facts, read_ridge("upper left ridge: light light dark dark dark")))
+    best = found.candidates[0]
+    assert (best.recipe.name, best.colourway, best.near) == ("ten-loop-open-edge", "workshop", 1)
+    assert best.alike == (("ten-loop-open-edge-two-braiders", "workshop"),)
+    assert all(one.near for one in found.first)
+
+
+def test_cords_that_look_the_same_are_told_once():
+    found = recognise(SHIPPED, (read_edges("open"), colours_used("light=4,dark=6")))
+    looks = [looks_like(description(one.recipe, one.loops)) for one in found.first]
+    assert all(one != other for one, other in combinations(looks, 2))
+    assert all("ten-loop-open-edge-two-braiders" in [name for name, _ in one.alike] for one in found.first)
+
+
+def colours_used(text):
+    return ColoursUsed(read_loops(text))
