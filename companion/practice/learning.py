@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from companion.practice import lesson_talk, sequencer, talk
+from companion.practice import answers, lesson_talk, sequencer, talk
+from companion.practice.answers import Expected
 from companion.practice.commands import Command
 from companion.practice.cues import Level, pinned
 from companion.practice.doubt import withdraws_unmade
@@ -106,6 +107,11 @@ def view(learning: Learning) -> View:
     return replace(shown, stage=lesson_talk.title(lesson), steady=lesson.steady, rounds=lesson.stage.rounds)
 
 
+def expected(learning: Learning) -> Expected:
+    """The answers that would mean something: those of the stage's session."""
+    return answers.expected(learning.session)
+
+
 def _moves(lesson: Lesson, recipe: Recipe) -> Recipe:
     """The moves that a stage goes round over: its own where they can be made by themselves, else the whole cycle."""
     focus = lesson.stage.focus
@@ -148,6 +154,8 @@ def _judged(learning: Learning, event: Event, after: State, effects: tuple[Effec
 
 
 def _round_ends(before: State, after: State) -> bool:
+    if before.phase is not Phase.BRAIDING:
+        return False  # a place that was found is no round that was made
     was, now = before.position, after.position
     return now.made > was.made and now.made % after.plan.moves == 0 and after.phase is Phase.BRAIDING
 

@@ -21,8 +21,8 @@ class Conduct(Generic[S]):
 
     step: Callable[[S, Event], tuple[S, tuple[Effect, ...]]]
     view: Callable[[S], View]
-    expected: Callable[[S], Expected] = lambda _: Expected()
+    expected: Callable[[S], Expected]
 
 
 PRACTICE: Conduct[State] = Conduct(sequencer.step, glance.glance, expected)
-LESSON: Conduct[learning.Learning] = Conduct(learning.step, learning.view)
+LESSON: Conduct[learning.Learning] = Conduct(learning.step, learning.view, learning.expected)

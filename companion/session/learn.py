@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from argparse import Namespace
 from datetime import datetime
 
 from companion import library
 from companion.journal.rows import LESSON
+from companion.listening.vocabulary import Vocabulary
 from companion.practice.learning import begin
 from companion.practice.lesson import Lesson, Rating, planned, ratings
 from companion.practice.parts import teachable_parts
@@ -20,16 +20,18 @@ from companion.session.conduct import LESSON as GIVEN
 from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper, now
 from companion.session.pace_choice import pace_choice
-from companion.session.practise import EXPECTED, chosen_name, on_screen, open_world, run
+from companion.session.practise import chosen_name, on_screen, open_world, prepared_or_told, run
 from companion.session.today import CARD, day_word, part_name
-from companion.session.usage import DONE, FAULT, USAGE, UsageFault
+from companion.session.usage import DONE
+from companion.session.worlds import World
 
 
 def learn(options: Namespace) -> int:
     """Give a lesson; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
     notes: list[str] = []
     keeper = Keeper(setting.data(), notes.append)
-    try:
+
+    def prepare() -> tuple[Recipe, Plan, Vocabulary, World]:
         recipe = library.load(chosen_name(options, keeper))
         words = setting.vocabulary(options.vocabulary)
         colourway = usage.colourway(recipe, options.colourway)
@@ -41,19 +43,16 @@ def learn(options: Namespace) -> int:
             brief=options.brief,
             names=usage.braiders(recipe, options.braiders, words),
         )
-        world = open_world(options)
-    except UsageFault as fault:
-        print(fault, file=sys.stderr)
-        return USAGE
-    except EXPECTED as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
-    except (EOFError, KeyboardInterrupt):
-        return DONE
+        return recipe, plan, words, open_world(options)
+
+    prepared = prepared_or_told(prepare)
+    if isinstance(prepared, int):
+        return prepared
+    recipe, plan, words, world = prepared
     cards = {} if options.fresh else _cards(keeper, recipe, notes)
     to_practise = frozenset(key for key, card in cards.items() if due(card) <= now())
     lesson = planned(recipe, frozenset(cards), to_practise, options.rounds)
-    keeper.begin(recipe, colourway.name, None, Position(), LESSON)
+    keeper.begin(recipe, plan.colourway.name, None, Position(), LESSON)
     try:
         session = run(options, begin(lesson, plan), GIVEN, plan, world, words, keeper, notes)
         rated = ratings(session.state.lesson)

@@ -6,10 +6,10 @@ import queue
 import signal
 import sys
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from companion import library
 from companion.display.amounts import amount
@@ -45,12 +45,15 @@ from companion.session.worlds import Devices, SoundFiles, World
 from companion.speaking.phrasebook import PhrasebookError
 from companion.speaking.player import FilePlayer, PlayerFault
 
+Prepared = TypeVar("Prepared")
+
 
 def practise(options: Namespace) -> int:
     """Run a session; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
     notes: list[str] = []
     keeper = Keeper(setting.data(), notes.append)
-    try:
+
+    def prepare() -> tuple[Recipe, Vocabulary, Plan, int | None, World]:
         recipe = library.load(chosen_name(options, keeper))
         words = setting.vocabulary(options.vocabulary)
         plan, carries_on = _plan(recipe, options, keeper, notes)
@@ -60,15 +63,12 @@ def practise(options: Namespace) -> int:
             coaching=coaching(options, plan.pace, recipe, keeper, words, notes),
             counts_by_tick=options.count == "tick",
         )
-        world = open_world(options)
-    except UsageFault as fault:
-        print(fault, file=sys.stderr)
-        return USAGE
-    except EXPECTED as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
-    except (EOFError, KeyboardInterrupt):
-        return DONE
+        return recipe, words, plan, carries_on, open_world(options)
+
+    prepared = prepared_or_told(prepare)
+    if isinstance(prepared, int):
+        return prepared
+    recipe, words, plan, carries_on, world = prepared
     keeper.begin(recipe, plan.colourway.name, carries_on, plan.stopped_at, yarn=options.yarn or "")
     try:
         session = run(options, begin(plan), PRACTICE, plan, world, words, keeper, notes)
@@ -89,6 +89,20 @@ EXPECTED = (
     SoundFileFault,
     PlayerFault,
 )
+
+
+def prepared_or_told(prepare: Callable[[], Prepared]) -> Prepared | int:
+    """What a session needs; where it can't be had, the exit status, after one sentence that says why."""
+    try:
+        return prepare()
+    except UsageFault as fault:
+        print(fault, file=sys.stderr)
+        return USAGE
+    except EXPECTED as fault:
+        print(fault, file=sys.stderr)
+        return FAULT
+    except (EOFError, KeyboardInterrupt):
+        return DONE
 
 
 def chosen_name(options: Namespace, keeper: Keeper) -> str:

@@ -12,8 +12,10 @@ from companion.loops.hands import loaded
 from companion.loops.moves import make
 from companion.practice import learning
 from companion.practice.commands import Command
-from companion.practice.events import Begun, Closed, End, Ending, Event, Heard, Record, Say, Speed, Spoken
+from companion.practice.events import Answered, Begun, Closed, End, Ending, Event, Heard, Record, Say, Speed, Spoken
+from companion.practice.finding import where_it_stands
 from companion.practice.lesson import Rating, planned, ratings
+from companion.practice.search import EMPTY, Ask
 from companion.practice.state import Phase, Plan
 
 NEXT, BACK, AGAIN, FINISH = (Heard(Command(word)) for word in ("next", "back", "again", "finish"))
@@ -117,6 +119,34 @@ def test_a_word_about_resting_comes_in_lessons_too(lesson):
     resting = [sentence for sentence in said if "rest" in sentence.lower()]
     assert len(resting) >= 2
     assert not any(sentence.startswith("Cycle") for sentence in said)
+
+
+class TestLost:
+    def test_the_answers_to_its_questions_are_listened_for(self, lesson):
+        lost = lesson().tell(*[NEXT, Spoken()] * 3, Heard(Command.LOST))
+        assert learning.expected(lost.state).words == ("light", "dark", "empty")
+
+    @pytest.mark.parametrize("made", range(1, 4))
+    def test_a_place_that_is_found_is_no_round_that_was_made(self, lesson, made):
+        """She has gone on to the end of the part's moves without a word."""
+        lost = lesson().tell(*[NEXT, Spoken()] * (made + 1), Heard(Command.LOST))
+        rounds = lost.state.lesson.tally(lost.state.lesson.parts[0]).rounds
+        hands = lost.state.session.plan.hands(4)
+        colourway = lost.state.session.plan.colourway
+        for _ in range(12):
+            standing = where_it_stands(lost.state.session)
+            if standing is None:
+                break
+            if isinstance(standing.step, Ask):
+                held = hands.on(standing.step.place)
+                lost.tell(Answered(held[0].colours(colourway).upper if held else EMPTY))
+            else:
+                lost.tell(Heard(Command.YES))
+        assert lost.state.session.phase is Phase.BRAIDING
+        assert lost.state.session.plan.hands(lost.state.session.position.made).looks(colourway) == hands.looks(
+            colourway
+        )
+        assert lost.state.lesson.tally(lost.state.lesson.parts[0]).rounds == rounds
 
 
 class TestWords:
