@@ -13,9 +13,10 @@ from companion.practice.answers import Expected
 from companion.practice.commands import Command
 from companion.practice.cues import Level, pinned
 from companion.practice.doubt import withdraws_unmade
-from companion.practice.events import Begun, Effect, End, Ending, Event, Heard, Record, Say, Speed, Spoken
+from companion.practice.events import Begun, Effect, End, Ending, Event, Heard, Record, Say, Speed
 from companion.practice.glance import glance
 from companion.practice.lesson import Lesson, asked_again, made, ratings, round_made, slipped
+from companion.practice.move_time import stopped
 from companion.practice.parts import as_they_lie
 from companion.practice.position import Position
 from companion.practice.prompt import SILENCE, Prompt
@@ -30,14 +31,13 @@ WORDS = (Command.FULL_WORDS, Command.SHORT_WORDS, Command.ONLY_COUNT, Command.YO
 
 @dataclass(frozen=True)
 class Learning:
-    """A lesson, the session that goes through its present stage, and when the last words had been said.
+    """A lesson, and the session that goes through its present stage.
 
     ``chose``: how much she wants to hear of each move; None: as the lesson goes.
     """
 
     lesson: Lesson
     session: State
-    all_said_s: float | None = None
     chose: Level | None = None
 
     @property
@@ -73,8 +73,6 @@ def step(learning: Learning, event: Event) -> tuple[Learning, tuple[Effect, ...]
         chose = None if event.command is Command.YOU_CHOOSE else after.coaching.pinned
         learning = replace(learning, chose=chose)
         after = _worded(after, chose, learning.lesson)
-    if isinstance(event, Spoken):
-        learning = replace(learning, all_said_s=event.at_s)
     lesson = _judged(learning, event, after, effects)
     learning = replace(learning, lesson=lesson, session=after)
     if isinstance(event, Begun):
@@ -140,9 +138,7 @@ def _judged(learning: Learning, event: Event, after: State, effects: tuple[Effec
         return lesson
     kinds = {effect.kind for effect in effects if isinstance(effect, Record)}
     if "next" in kinds or "completed" in kinds:
-        seconds = None
-        if event.at_s is not None and learning.all_said_s is not None and before.position.under_way:
-            seconds = max(event.at_s - learning.all_said_s, 0.0)
+        seconds = stopped(before.move_time, event.at_s).took_s
         for move in range(before.position.made + 1, after.position.made + 1):
             lesson = made(lesson, _number(learning, move), seconds)
     elif "back" in kinds and event.command in BACKWARD and not withdraws_unmade(before, event):

@@ -51,7 +51,7 @@ def learn(options: Namespace) -> int:
     recipe, plan, words, world = prepared
     cards = {} if options.fresh else _cards(keeper, recipe, notes)
     to_practise = frozenset(key for key, card in cards.items() if due(card) <= now())
-    lesson = planned(recipe, frozenset(cards), to_practise, options.rounds)
+    lesson = planned(plan.recipe, frozenset(cards), to_practise, options.rounds)
     keeper.begin(recipe, plan.colourway.name, None, Position(), LESSON)
     try:
         session = run(options, begin(lesson, plan), GIVEN, plan, world, words, keeper, notes)

@@ -11,6 +11,9 @@ from session_program import environment, run
 from companion.cli import main
 from companion.journal.rows import CORD, LESSON
 from companion.journal.store import open_journal
+from companion.practice.commands import Command
+from companion.practice.events import Begun, Heard
+from companion.practice.learning import step, view
 from companion.session import keeper
 
 KEYS = ("--listen", "keys", "--voice", "off", "--plain", "--brief")
@@ -82,3 +85,22 @@ def test_what_can_t_be_read_is_learnt_anew_and_told(learnt):
     anew = run(("learn", "five-loop-square", *KEYS), env, "next\n" * 3)
     assert any("it is learnt anew" in note for note in anew.of("note"))
     assert run(("today",), env).status == 0
+
+
+def test_every_stage_knows_the_colours_of_a_pattern_that_the_recipe_has_not(tmp_path, monkeypatch):
+    monkeypatch.setenv("COMPANION_HOME", str(tmp_path))
+    given = {}
+
+    def run_nothing(options, learning, *rest):
+        given["learning"] = learning
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("companion.session.learn.run", run_nothing)
+    main(["learn", "ten-loop-open-edge", "--colourway", "pattern 7 of red=4,blue=6", *KEYS])
+    learning = given["learning"]
+    stages = set()
+    for event in (Begun(), *(Heard(Command.NEXT) for _ in range(60))):
+        learning, _ = step(learning, event)
+        stages.add(view(learning).stage)
+        assert {"red", "blue"} <= dict(view(learning).fills).keys()
+    assert len(stages) > 2
