@@ -1,0 +1,78 @@
+"""``companion mirror``: a recipe is converted, compared with the one it comes from, and written to a file."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Callable, Collection
+from dataclasses import replace
+from pathlib import Path
+
+from companion import library
+from companion.recipe.mirror import mirrored
+from companion.recipe.model import Recipe
+from companion.recipe.reading import LONGEST_TITLE
+from companion.recipe.writing import write_recipe
+from companion.session.answers import guarded
+from companion.session.files import write_files
+from companion.session.setting import FileFault
+from companion.session.usage import FAULT
+from companion.structure.comparison import Verdict
+from companion.structure.report import compare_recipes
+
+STANDARD_OUTPUT = Path("-")
+
+
+class UnprovenError(FileFault):
+    """A converted recipe of which it can't be proved that it makes the cord it should; the message is one sentence."""
+
+
+def mirror(options: Namespace) -> int:
+    """``companion mirror RECIPE``: the recipe with left and right changed over."""
+    proves = (Verdict.MIRROR_IMAGE, Verdict.SAME)  # same: the cord is its own mirror image
+    return _convert(options, "mirrored", lambda recipe: retitled(mirrored(recipe), recipe, "mirrored"), proves)
+
+
+def retitled(converted: Recipe, origin: Recipe, how: str) -> Recipe:
+    """The converted recipe with a title, a name and a source that say what it is and comes from."""
+    title = f"{converted.title}, {how}"
+    return replace(
+        converted,
+        name=f"{origin.name}-{how}",
+        title=title if len(title) <= LONGEST_TITLE else converted.title,
+        source=f"{how} from {origin.name} ({origin.source})",
+    )
+
+
+def _convert(options: Namespace, how: str, conversion: Callable[[Recipe], Recipe], proves: Collection[Verdict]) -> int:
+    """Convert, compare, write; the exit status. What is told goes to standard error where the recipe goes to output."""
+
+    def answer() -> None:
+        recipe = library.load(options.recipe)
+        converted = conversion(recipe)
+        report = compare_recipes(recipe, converted)
+        if report.comparison.verdict not in proves:
+            raise UnprovenError(f"Nothing is written: {recipe.name} can't be proved {how}. {report.sentence}")
+        verdict = report.sentence
+        head = f"{converted.title}: written by companion from {recipe.name}.\nCompared with it: {verdict}"
+        text = write_recipe(converted, head)
+        if options.out == STANDARD_OUTPUT:
+            print(verdict, file=sys.stderr)
+            print(text, end="")
+            return
+        path = options.out or Path(f"{converted.name}.toml")
+        _write(path, text, overwrite=options.force)
+        print(f"{verdict} The recipe stands in {path}.")
+
+    try:
+        return guarded(answer)
+    except FileFault as fault:
+        print(fault, file=sys.stderr)
+        return FAULT
+
+
+def _write(path: Path, text: str, *, overwrite: bool) -> None:
+    """Write a recipe file; raises FileFault where one is there already and may not be replaced."""
+    if path.exists() and not overwrite:
+        raise FileFault(f"{path} is there already: name another file with --out, or replace it with --force.")
+    write_files({path: text})
