@@ -24,6 +24,8 @@ def check_lines(report: CheckReport | BrokenReport, explain: bool = False) -> It
         yield Text(f"! {problem}")
     if isinstance(report, BrokenReport):
         return
+    if report.note:
+        yield Text(f"Note: {report.note}")
     table = _table()
     table.add_row("loops", str(report.loops))
     table.add_row("every loop is back on its finger", _cycles(report.loop_order))

@@ -162,7 +162,8 @@ class Recipe:
 
     ``loops`` holds the places that carry a loop at the start, from left to right; ``fills`` the
     screen colour ("#rrggbb") of every colour name; ``cycle`` at least one move; ``thicknesses`` how thick the
-    yarn of a colour is, compared with the others, where the recipe says so.
+    yarn of a colour is, compared with the others, where the recipe says so; ``note`` what whoever reads about
+    the cord should know, too, above all where the source says something else than the program finds.
     """
 
     name: str
@@ -177,6 +178,7 @@ class Recipe:
     colourways: tuple[Colourway, ...]
     cycle: tuple[Move, ...]
     thicknesses: tuple[tuple[str, float], ...] = ()
+    note: str = ""
 
     def thickness(self, colour: str) -> float:
         """How thick the yarn of a colour is, in diameters of the usual yarn: 1 where the recipe doesn't say."""

@@ -18,11 +18,13 @@ from companion.recipe.positions import Positions, positions
 from companion.recipe.problems import Problem
 from companion.recipe.syntax import syntax_problem
 
-KEYS = ("title", "about", "source", "sure", "held", "braiders", "loops", "colours", "colourways", "cycle")
-"""The keys at the top of a recipe file; all but ``braiders`` are needed."""
+KEYS = ("title", "about", "note", "source", "sure", "held", "braiders", "loops", "colours", "colourways", "cycle")
+"""The keys at the top of a recipe file; all but ``note`` and ``braiders`` are needed."""
 
 LONGEST_TITLE = 60
 """Characters of a title: it stands on one line of a narrow terminal."""
+LONGEST_NOTE = 300
+"""Characters of a note: a few lines below the cord's own sentence, on a screen or a printed page."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +57,7 @@ def _read_file(file: Table, name: str) -> tuple[Recipe | None, bool]:
     file.refuse_others(KEYS, "a recipe")
     title = file.text("title", "the cord's name", LONGEST_TITLE)
     about = file.text("about", "a sentence about the cord")
+    note = file.text("note", "what else should be known", LONGEST_NOTE) if "note" in file.values else None
     source = file.text("source", "where the recipe comes from")
     sure = file.choice("sure", {sureness.value: sureness for sureness in Sureness})
     held = file.choice("held", {hold.value: hold for hold in Hold})
@@ -79,6 +82,7 @@ def _read_file(file: Table, name: str) -> tuple[Recipe | None, bool]:
         colourways=colourways,
         cycle=cycle,
         thicknesses=tuple(yarns.thicknesses.items()) if yarns else (),
+        note=note or "",
     )
     return recipe, whole
 

@@ -48,6 +48,7 @@ def _top(recipe: Recipe) -> Iterator[tuple[str, object]]:
     yield from (
         ("title", recipe.title),
         ("about", recipe.about),
+        *((("note", recipe.note),) if recipe.note else ()),
         ("source", recipe.source),
         ("sure", recipe.sure.value),
     )

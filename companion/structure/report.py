@@ -33,6 +33,7 @@ class CheckReport:
     """What cord a recipe makes. Strands are shanks, two for each loop; orbits list shank positions.
 
     Shank positions count from 0 at the left: 2i is the upper, 2i + 1 the lower shank of the loop on place i.
+    ``note`` is the recipe's own.
     """
 
     title: str
@@ -51,6 +52,7 @@ class CheckReport:
     lower_ridges: int
     faces_alike: bool
     problems: tuple[str, ...] = ()
+    note: str = ""
 
     @property
     def crossings_per_cycle(self) -> int:
@@ -90,6 +92,7 @@ class CheckReport:
             "ridges": {"upper": self.upper_ridges, "lower": self.lower_ridges},
             "faces_alike": self.faces_alike,
             "problems": list(self.problems),
+            "note": self.note,
         }
 
 
@@ -181,6 +184,7 @@ def check(recipe: Recipe) -> CheckReport | BrokenReport:
         lower_ridges=len(ridges(recipe, Seen.LOWER)),
         faces_alike=faces_alike(recipe),
         problems=tuple(_idle_loops(recipe, word)),
+        note=recipe.note,
     )
 
 

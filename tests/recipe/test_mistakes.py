@@ -11,8 +11,9 @@ from companion.loops.rehearse import read_recipe
 from companion.recipe.problems import RecipeError
 
 # Lines of purse-string.toml to which a case adds another one.
-TITLE, HELD, LOOPS, DARK, RIGHT_RING = (
+TITLE, ABOUT, HELD, LOOPS, DARK, RIGHT_RING = (
     'title = "Purse string"',
+    'about = "A thin string for the purses of the second act."',
     'held = "little fingers in the middle"',
     'loops = ["left middle", "left ring", "right ring"]',
     'dark = "#7a2e3a"',
@@ -34,6 +35,10 @@ CASES: dict[str, tuple[dict[int, str], list[tuple[int, str, str]]]] = {
     "title with a control character": ({1: 'title = "a\\u001bb"'}, [(1, "title", 'the control character "\\x1b"')]),
     "title too long": ({1: f'title = "{"x" * 61}"'}, [(1, "title", "61 characters; at most 60")]),
     "about that is a list": ({2: "about = []"}, [(2, "about", "not a list")]),
+    "empty note": ({2: ABOUT + '\nnote = ""'}, [(3, "note", "the text is empty; write something")]),
+    "note that is no text": ({2: ABOUT + "\nnote = true"}, [(3, "note", "a text in quotation marks is needed")]),
+    "note of two lines": ({2: ABOUT + '\nnote = "a\\nb"'}, [(3, "note", "take out the line break")]),
+    "note too long": ({2: ABOUT + f'\nnote = "{"x" * 301}"'}, [(3, "note", "301 characters; at most 300")]),
     "missing source": ({3: ""}, [(1, "source", "this key is missing; write where the recipe comes from")]),
     "unknown sureness": (
         {4: 'sure = "from memry"'},

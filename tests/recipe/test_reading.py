@@ -34,6 +34,12 @@ def test_what_stands_at_the_top(recipe):
     assert recipe.braiders == 1
 
 
+def test_a_note_may_stand_beside_the_sentence_about_the_cord(purse_string, recipe):
+    assert recipe.note == ""
+    noted = purse_string({2: 'about = "Thin."\nnote = "Wear it doubled."'})
+    assert read_recipe(noted, "x").note == "Wear it doubled."
+
+
 def test_colours_and_colourways(recipe):
     assert recipe.fills == (("light", "#efdfb8"), ("dark", "#7a2e3a"))
     (plain,) = recipe.colourways

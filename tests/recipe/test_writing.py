@@ -114,6 +114,7 @@ def drafts(draw: st.DrawFn) -> Recipe:
         colourways=tuple(Colourway(name, loops) for name, loops in ways.items()),
         cycle=tuple(cycle),
         thicknesses=tuple((name, thick[name]) for name in fills if name in thick),
+        note=draw(words),
     )
 
 

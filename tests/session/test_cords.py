@@ -147,3 +147,13 @@ def test_a_question_that_makes_no_sense_gets_one_sentence(ask, words, status, co
     assert got == status
     assert complaint in err
     assert out == ""
+
+
+def test_a_recipes_note_is_told_below_the_verdict(ask, answer, tmp_path):
+    text = (Path(__file__).parents[2] / "recipes" / "five-loop-square.toml").read_text(encoding="utf-8")
+    noted = tmp_path / "noted.toml"
+    noted.write_text(text.replace("\nsource =", '\nnote = "Wear it doubled."\nsource =', 1), encoding="utf-8")
+    _, out, _ = ask("check", str(noted))
+    assert "2 ridges on each face. Note: Wear it doubled. loops 5" in out
+    assert answer("check", str(noted))["note"] == "Wear it doubled."
+    assert answer("check", "five-loop-square")["note"] == ""

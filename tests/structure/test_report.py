@@ -36,6 +36,7 @@ def test_check_has_the_documented_keys(shipped) -> None:
         "ridges",
         "faces_alike",
         "problems",
+        "note",
     ]
     assert json.loads(json.dumps(report)) == report
 
