@@ -1,4 +1,4 @@
-"""The recipes at hand: those shipped with the program, a user's own folder, and any file by its path."""
+"""The recipes and languages at hand: shipped ones, those in folders of the user's own, or a recipe by its path."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from companion.loops.rehearse import read_recipe
 from companion.recipe.model import Recipe
 from companion.recipe.problems import did_you_mean, printable
 
+PHRASEBOOK, VOCABULARY = "phrasebook.toml", "vocabulary.toml"
+_MAKING = (PHRASEBOOK, VOCABULARY)
+"""The files that make a language."""
 _SUFFIX = ".toml"
 _MOST_BYTES = 1_000_000
 
@@ -27,6 +30,28 @@ def recipe_folder() -> Path:
 def prompt_folder() -> Path:
     """The folder of the shipped phrasebooks and clips. Raises LibraryError where the installation has none."""
     return _shipped("audio_prompts")
+
+
+def languages(own: Path | None = None) -> list[str]:
+    """The codes of all languages, shipped and in the user's ``own`` folder of languages, by alphabet.
+
+    A language is there where both its files are found. Raises LibraryError.
+    """
+    codes = {path.name for folder in _language_folders(own) for path in folder.iterdir() if path.is_dir()}
+    return sorted(code for code in codes if all(language_file(code, name, own).is_file() for name in _MAKING))
+
+
+def language_file(code: str, name: str, own: Path | None = None) -> Path:
+    """A language's file or folder of that name; what is in the ``own`` folder comes before what is shipped.
+
+    Where there is none, the path at which it would be shipped. Raises LibraryError.
+    """
+    places = [folder / code / name for folder in _language_folders(own)]
+    return next((place for place in places if place.exists()), places[-1])
+
+
+def _language_folders(own: Path | None) -> list[Path]:
+    return [*([own] if own is not None and own.is_dir() else []), prompt_folder()]
 
 
 def names(own: Path | None = None) -> list[str]:

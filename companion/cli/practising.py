@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from companion.cli.sound import add_senses
+from companion.cli.sound import add_language, add_senses
 from companion.cli.values import count, number, rest, seconds, silence
 from companion.cli.words import WORDS
 
@@ -102,6 +102,7 @@ def _add_cue(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     cue.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     cue.add_argument("move", nargs="?", type=number, metavar="MOVE", help="the move's number in the cycle (else: all)")
     cue.add_argument("word", nargs="?", metavar="WORD", help='a word or two; "" takes your cue back (else: it is told)')
+    add_language(cue)
     cue.add_argument("--vocabulary", type=Path, metavar="FILE", help="another file of the words to listen for")
 
 

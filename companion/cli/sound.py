@@ -49,9 +49,19 @@ def add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
         help="careful: rather miss a word than imagine one; eager: the other way round",
     )
     group.add_argument("--model", type=Path, metavar="FOLDER", help="a vosk model on disk (else VOSK_MODEL_PATH)")
+    add_language(group)
     group.add_argument("--vocabulary", type=Path, metavar="FILE", help="another file of the words to listen for")
     group.add_argument("--from-audio", type=Path, metavar="IN.WAV", help="a sound file instead of the microphone")
     group.add_argument("--microphone", metavar="DEVICE", help="a microphone by name or number (see sound-check)")
+
+
+def add_language(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
+    """The language that is spoken and listened for."""
+    group.add_argument(
+        "--language",
+        metavar="CODE",
+        help="what is spoken and listened for, as in en or it; kept until another is chosen (else COMPANION_LANGUAGE)",
+    )
 
 
 def add_senses(command: argparse.ArgumentParser) -> None:

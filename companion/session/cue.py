@@ -9,13 +9,14 @@ from companion import library
 from companion.journal.fault import JournalFault
 from companion.journal.store import Journal, open_journal
 from companion.library import LibraryError
-from companion.listening.vocabulary import VocabularyError
+from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.cue_keeping import CUE
 from companion.practice.wording import move_prompt
 from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
 from companion.session import setting
 from companion.session.keeper import fingerprint, now
+from companion.session.language import of_command, read
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.words_choice import cue_fault
 from companion.speaking.phrasebook import Phrasebook, PhrasebookError
@@ -25,13 +26,13 @@ def cue(options: Namespace) -> int:
     """Tell, give or take back cues; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
     try:
         recipe = library.load(options.recipe)
+        language = read(of_command(options.language), options.vocabulary)
         if options.move is not None:
-            _check(recipe, options)
-        book = setting.phrasebook()
+            _check(recipe, options, language.words)
         with open_journal(setting.data()) as journal:
             if journal.note:
                 print(journal.note, file=sys.stderr)
-            _answer(recipe, options, journal, book)
+            _answer(recipe, options, journal, language.book)
     except UsageFault as fault:
         print(fault, file=sys.stderr)
         return USAGE
@@ -41,12 +42,12 @@ def cue(options: Namespace) -> int:
     return DONE
 
 
-def _check(recipe: Recipe, options: Namespace) -> None:
+def _check(recipe: Recipe, options: Namespace, words: Vocabulary) -> None:
     moves = len(recipe.cycle)
     if not 1 <= options.move <= moves:
         raise UsageFault(f"{recipe.name} has no move {options.move}; its moves count from 1 to {moves}.")
     if options.word and options.word.strip():
-        fault = cue_fault(options.word.strip(), setting.vocabulary(options.vocabulary))
+        fault = cue_fault(options.word.strip(), words)
         if fault:
             raise UsageFault(f'"{options.word.strip()}" can\'t be a cue: {fault}')
 

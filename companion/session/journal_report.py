@@ -16,6 +16,7 @@ from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
 from companion.session import setting
 from companion.session.keeper import fingerprint
+from companion.session.language import of_command
 
 A_LESSON = "a lesson"
 NOT_ENDED = "not ended"
@@ -95,7 +96,7 @@ def cord_page(
     alike = tuple(session for session in sessions if session.recipe_print == now)
     notes = [at_hand.why_not] if at_hand.why_not else []
     if recipe is not None and alike:
-        book = setting.phrasebook()
+        book = setting.phrasebook(of_command(None))
         wordings = tuple(book.text(move_prompt(recipe, move)) for move in recipe.cycle)
     else:
         # The cord as it was braided last is all that can be told of.

@@ -7,7 +7,6 @@ from datetime import datetime
 
 from companion import library
 from companion.journal.rows import LESSON
-from companion.listening.vocabulary import Vocabulary
 from companion.practice.learning import begin
 from companion.practice.lesson import Lesson, Rating, planned, ratings
 from companion.practice.parts import teachable_parts
@@ -19,6 +18,7 @@ from companion.session import setting, usage
 from companion.session.conduct import LESSON as GIVEN
 from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper, now
+from companion.session.language import Language, of_session, read
 from companion.session.pace_choice import pace_choice
 from companion.session.practise import chosen_name, on_screen, open_world, prepared_or_told, run
 from companion.session.today import CARD, day_word, part_name
@@ -31,9 +31,9 @@ def learn(options: Namespace) -> int:
     notes: list[str] = []
     keeper = Keeper(setting.data(), notes.append)
 
-    def prepare() -> tuple[Recipe, Plan, Vocabulary, World]:
+    def prepare() -> tuple[Recipe, Plan, Language, World]:
         recipe = library.load(chosen_name(options, keeper))
-        words = setting.vocabulary(options.vocabulary)
+        language = read(of_session(options.language, keeper, notes), options.vocabulary)
         colourway = usage.colourway(recipe, options.colourway)
         plan = Plan(
             usage.with_fills(recipe, colourway),
@@ -41,20 +41,20 @@ def learn(options: Namespace) -> int:
             **vars(pace_choice(options, recipe, keeper, notes)),
             rest_every_min=rest_every(options, keeper),
             brief=options.brief,
-            names=usage.braiders(recipe, options.braiders, words),
+            names=usage.braiders(recipe, options.braiders, language.words),
         )
-        return recipe, plan, words, open_world(options)
+        return recipe, plan, language, open_world(options)
 
     prepared = prepared_or_told(prepare)
     if isinstance(prepared, int):
         return prepared
-    recipe, plan, words, world = prepared
+    recipe, plan, language, world = prepared
     cards = {} if options.fresh else _cards(keeper, recipe, notes)
     to_practise = frozenset(key for key, card in cards.items() if due(card) <= now())
     lesson = planned(plan.recipe, frozenset(cards), to_practise, options.rounds)
     keeper.begin(recipe, plan.colourway.name, None, Position(), LESSON)
     try:
-        session = run(options, begin(lesson, plan), GIVEN, plan, world, words, keeper, notes)
+        session = run(options, begin(lesson, plan), GIVEN, plan, world, language, keeper, notes)
         rated = ratings(session.state.lesson)
         dates = _keep(keeper, cards, rated)
         if session.ended is not None:

@@ -34,6 +34,7 @@ from companion.session.conduct import PRACTICE, Conduct, S
 from companion.session.cord_choice import cord_choice
 from companion.session.ears import LoadedEar, NoEar
 from companion.session.keeper import Keeper, fingerprint
+from companion.session.language import Language, of_session, read
 from companion.session.listing import choose
 from companion.session.loop import Session
 from companion.session.mouth import Mouth
@@ -53,25 +54,25 @@ def practise(options: Namespace) -> int:
     notes: list[str] = []
     keeper = Keeper(setting.data(), notes.append)
 
-    def prepare() -> tuple[Recipe, Vocabulary, Plan, int | None, World]:
+    def prepare() -> tuple[Recipe, Language, Plan, int | None, World]:
         recipe = library.load(chosen_name(options, keeper))
-        words = setting.vocabulary(options.vocabulary)
+        language = read(of_session(options.language, keeper, notes), options.vocabulary)
         plan, carries_on = _plan(recipe, options, keeper, notes)
         plan = replace(
             plan,
-            names=usage.braiders(recipe, options.braiders, words),
-            coaching=coaching(options, plan.pace, recipe, keeper, words, notes),
+            names=usage.braiders(recipe, options.braiders, language.words),
+            coaching=coaching(options, plan.pace, recipe, keeper, language.words, notes),
             counts_by_tick=options.count == "tick",
         )
-        return recipe, words, plan, carries_on, open_world(options)
+        return recipe, language, plan, carries_on, open_world(options)
 
     prepared = prepared_or_told(prepare)
     if isinstance(prepared, int):
         return prepared
-    recipe, words, plan, carries_on, world = prepared
+    recipe, language, plan, carries_on, world = prepared
     keeper.begin(recipe, plan.colourway.name, carries_on, plan.stopped_at, yarn=options.yarn or "")
     try:
-        session = run(options, begin(plan), PRACTICE, plan, world, words, keeper, notes)
+        session = run(options, begin(plan), PRACTICE, plan, world, language, keeper, notes)
         if session.ended is not None and on_screen(options):
             print(_farewell(recipe, session.state.position, plan, session.ended))
         return DONE
@@ -167,13 +168,13 @@ def run(
     conduct: Conduct[S],
     plan: Plan,
     world: World,
-    words: Vocabulary,
+    language: Language,
     keeper: Keeper,
     notes: list[str],
 ) -> Session[S]:
     """Run a session to its end, which is None where its terminal has gone. ``plan``: whose words are made ready."""
-    book = setting.phrasebook(plan.names)
-    voice = setting.voice(options.voice, book)
+    book = language.naming(plan.names).book
+    voice = setting.voice(options.voice, book, language.code)
     keys: queue.SimpleQueue[Pressed] = queue.SimpleQueue()
     in_files = isinstance(world, SoundFiles)
     plain = not on_screen(options)
@@ -181,7 +182,7 @@ def run(
         for note in notes:
             shown.note(note)
         mouth = Mouth(voice, world.player, shown.note)
-        ears = _ears(options, words, in_files, _answers(plan))
+        ears = _ears(options, language.words, in_files, _answers(plan))
         session = Session(state, conduct, world, mouth, shown, keeper, ears, keys, options.headphones)
         keeper.report = shown.note
         voice.prepare(_own_wordings(plan))

@@ -19,6 +19,7 @@ from companion.session import setting
 from companion.session.asking import agrees
 from companion.session.cutting import Cutter, Level
 from companion.session.guide import Guide, guide
+from companion.session.language import of_command
 from companion.session.recording import TIMES, Piece, Recording, RecordingFault, pieces
 from companion.session.usage import DONE, FAULT
 
@@ -60,7 +61,7 @@ AGAIN = {
 def record(folder: Path, options: Namespace) -> int:
     """Guide through a recording into `folder`; 0 when it is whole or was stopped, 1 for a fault that is told."""
     try:
-        words = setting.vocabulary(options.vocabulary)
+        words = setting.vocabulary(options.vocabulary, of_command(options.language))
         wanted = pieces(words)
         recording = Recording(folder, wanted)
         if not recording.missing():

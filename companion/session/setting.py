@@ -7,25 +7,24 @@ import functools
 import os
 import tempfile
 from argparse import Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 
 from companion.journal.folder import cache_folder, data_folder
-from companion.library import prompt_folder
+from companion.library import PHRASEBOOK, VOCABULARY, language_file
 from companion.listening.ear import Ear, open_ear
 from companion.listening.microphone import Microphone
 from companion.listening.models import installed_model
 from companion.listening.sensitivity import Sensitivity
 from companion.listening.taught_words import taught_file
 from companion.listening.vocabulary import Vocabulary, read_vocabulary
-from companion.speaking.braider_names import with_names
 from companion.speaking.clips import ClipVoice
 from companion.speaking.engine import EngineVoice
 from companion.speaking.phrasebook import Phrasebook, read_phrasebook
 from companion.speaking.player import Player
 from companion.speaking.voice import Policy, Voice
 
-LANGUAGE = "en"
+USUAL_LANGUAGE = "en"
 CLIP_VOICE = "hibari"
 MODEL_VARIABLE = "VOSK_MODEL_PATH"
 
@@ -62,22 +61,32 @@ def read_text(path: Path) -> str:
         raise FileFault(f"{path}: this is not UTF-8 text; save the file as UTF-8.") from error
 
 
-def phrasebook(names: Sequence[str] = ()) -> Phrasebook:
-    """The words that are spoken; braiders are called by these names, where there are any."""
-    path = prompt_folder() / LANGUAGE / "phrasebook.toml"
-    return with_names(read_phrasebook(read_text(path), str(path)), names)
+def own_languages() -> Path:
+    """Where a user's own languages are, a folder for each; it need not exist."""
+    return data() / "languages"
 
 
-def vocabulary(chosen: Path | None) -> Vocabulary:
+def phrasebook(language: str = USUAL_LANGUAGE) -> Phrasebook:
+    """The words that are spoken; raises FileFault and PhrasebookError."""
+    path = language_file(language, PHRASEBOOK, own_languages())
+    return read_phrasebook(read_text(path), str(path))
+
+
+def vocabulary(chosen: Path | None, language: str = USUAL_LANGUAGE) -> Vocabulary:
     """The words that are listened for; raises FileFault and VocabularyError."""
-    path = chosen or prompt_folder() / LANGUAGE / "vocabulary.toml"
+    path = chosen or language_file(language, VOCABULARY, own_languages())
     return read_vocabulary(read_text(path), str(path))
 
 
-def voice(policy: Policy, book: Phrasebook) -> Voice:
+def voice(policy: Policy, book: Phrasebook, language: str = USUAL_LANGUAGE) -> Voice:
     """Clips and engine, as the policy wants them."""
-    clips = ClipVoice(prompt_folder() / LANGUAGE / "voices" / CLIP_VOICE, phrasebook())
-    return Voice(book, policy, clips, EngineVoice(cache() / "speech"))
+    clips = ClipVoice(language_file(language, "voices", own_languages()) / CLIP_VOICE, phrasebook(language))
+    return Voice(book, policy, clips, engine(book))
+
+
+def engine(book: Phrasebook) -> EngineVoice:
+    """The computer's speech engine, in the phrasebook's language."""
+    return EngineVoice(cache() / "speech", language=book.language.split("-")[0].lower())
 
 
 def vosk_model(chosen: Path | None) -> Path | None:

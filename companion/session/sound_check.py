@@ -23,12 +23,13 @@ from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
 from companion.session import setting
 from companion.session.get_model import get_the_model
+from companion.session.language import Language, of_command, read
 from companion.session.own_voice import own_voice
 from companion.session.record import record
 from companion.session.teach import forget, teach
-from companion.session.usage import DONE, FAULT
+from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
-from companion.speaking.engine import EngineVoice, VoiceFault
+from companion.speaking.engine import VoiceFault
 from companion.speaking.phrasebook import PhrasebookError
 from companion.speaking.player import PlayerFault
 from companion.speaking.speaker import SpeakerPlayer, output_devices
@@ -57,11 +58,14 @@ def sound_check(options: Namespace) -> int:
             return teach(options)
         if options.forget:
             return forget(options)
-        words = setting.vocabulary(options.vocabulary)
+        language = read(of_command(options.language), options.vocabulary)
         _show_devices()
-        _show_ears(options, words)
-        _show_voices(options)
-        return _try_words(options, words)
+        _show_ears(options, language.words)
+        _show_voices(options, language)
+        return _try_words(options, language.words)
+    except UsageFault as fault:
+        print(fault, file=sys.stderr)
+        return USAGE
     except (VocabularyError, PhrasebookError, setting.FileFault, SoundFileFault, JournalFault) as fault:
         print(fault, file=sys.stderr)
         return FAULT
@@ -108,13 +112,13 @@ def _show_ears(options: Namespace, words: Vocabulary) -> None:
         _row("Ear vosk", f"model {model}")
 
 
-def _show_voices(options: Namespace) -> None:
-    book = setting.phrasebook()
-    voice = setting.voice("clips", book)
+def _show_voices(options: Namespace, language: Language) -> None:
+    book = language.book
+    voice = setting.voice("clips", book, language.code)
     spoken = voice.sound(SPOKEN)
     _row("Voice clips", f"{len(book.utterances)} phrases, {setting.CLIP_VOICE}" if not spoken.silent else "none found")
     try:
-        EngineVoice(setting.cache() / "speech").sound(TRIED, "normal")
+        setting.engine(book).sound(TRIED, "normal")
     except VoiceFault as fault:
         _row("Voice engine", str(fault))
     else:

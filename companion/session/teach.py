@@ -21,6 +21,7 @@ from companion.listening.vocabulary import Vocabulary
 from companion.session import setting
 from companion.session.asking import agrees
 from companion.session.guide import Guide, guide
+from companion.session.language import of_command
 from companion.session.record import WORD_S, measured_room, said, source
 from companion.session.recording import Piece, pieces
 from companion.session.usage import DONE, FAULT
@@ -49,7 +50,7 @@ ONCE_MORE = "The ear didn't take that for one word: once more, please, without a
 
 def teach(options: Namespace) -> int:
     """Guide through the words and keep what the ear heard; 0 when all was taught or it was stopped, 1 for a fault."""
-    words = setting.vocabulary(options.vocabulary)
+    words = setting.vocabulary(options.vocabulary, of_command(options.language))
     if words.language.split("-")[0] != "en":
         print(f"The built-in ear knows English only, and these words are in {words.language}.", file=sys.stderr)
         return FAULT
@@ -67,7 +68,7 @@ def teach(options: Namespace) -> int:
 
 def forget(options: Namespace) -> int:
     """Delete what was taught."""
-    file = taught_file(setting.data(), setting.vocabulary(options.vocabulary).language)
+    file = taught_file(setting.data(), setting.vocabulary(options.vocabulary, of_command(options.language)).language)
     try:
         file.unlink()
     except FileNotFoundError:

@@ -1,0 +1,91 @@
+"""The language of a session: what was chosen, now or earlier, and what then is spoken and listened for.
+
+A language is data only: a folder with a phrasebook and a vocabulary, shipped or of the user's own.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from companion.journal.fault import JournalFault
+from companion.journal.store import open_journal
+from companion.library import PHRASEBOOK, VOCABULARY, languages
+from companion.listening.vocabulary import Vocabulary
+from companion.session import setting
+from companion.session.keeper import SETTING, Keeper, now
+from companion.session.usage import UsageFault
+from companion.speaking.braider_names import with_names
+from companion.speaking.phrasebook import Phrasebook
+
+VARIABLE = "COMPANION_LANGUAGE"
+KEPT = "language"
+"""Under which name the setting is kept."""
+
+
+@dataclass(frozen=True)
+class Language:
+    """``code``: of its folder; ``book``: what is spoken; ``words``: what is listened for."""
+
+    code: str
+    book: Phrasebook
+    words: Vocabulary
+
+    def naming(self, names: tuple[str, ...]) -> Language:
+        """The same, with braiders called by these names."""
+        return replace(self, book=with_names(self.book, names))
+
+
+def read(code: str, vocabulary: Path | None) -> Language:
+    """A language; ``vocabulary``: another file of the words to listen for. Raises what setting's readers raise."""
+    return Language(code, setting.phrasebook(code), setting.vocabulary(vocabulary, code))
+
+
+def of_session(asked: str | None, keeper: Keeper, notes: list[str]) -> str:
+    """The code of a session's language; what is asked for is kept for later ones. Raises UsageFault."""
+    code = chosen(asked, keeper.setting(KEPT), notes)
+    if asked is not None:
+        keeper.keep_setting(KEPT, code)
+    return code
+
+
+def of_command(asked: str | None) -> str:
+    """The same for a command that has no session. A journal that can't be read is told of. Raises UsageFault."""
+    notes: list[str] = []
+    kept = None
+    try:
+        with open_journal(setting.data()) as journal:
+            kept = journal.kept("", SETTING).get(KEPT)
+            code = chosen(asked, kept, notes)
+            if asked is not None:
+                journal.keep("", "", SETTING, KEPT, code, now())
+    except JournalFault as fault:
+        notes.append(f"{fault} The language is not kept.")
+        code = chosen(asked, kept, notes)
+    for note in notes:
+        print(note, file=sys.stderr)
+    return code
+
+
+def chosen(asked: str | None, kept: str | None, notes: list[str]) -> str:
+    """The language asked for, else that of COMPANION_LANGUAGE, else the one kept, else English. Raises UsageFault."""
+    there = languages(setting.own_languages())
+    named = os.environ.get(VARIABLE, "").strip()
+    for code, who in ((asked, ""), (named, f"{VARIABLE}: ")):
+        if code:
+            if code not in there:
+                raise UsageFault(f"{who}{_unknown(code, there)}")
+            return code
+    if kept is None or kept in there:
+        return kept or setting.USUAL_LANGUAGE
+    notes.append(f'The language "{kept}" of last time isn\'t there any more, so this is in {setting.USUAL_LANGUAGE}.')
+    return setting.USUAL_LANGUAGE
+
+
+def _unknown(code: str, there: list[str]) -> str:
+    return (
+        f'there is no language "{code}"; there are {", ".join(there)}, and one of your own is a folder with '
+        f"{PHRASEBOOK} and {VOCABULARY} in {setting.own_languages()}"
+    )
