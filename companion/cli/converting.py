@@ -1,26 +1,51 @@
-"""Recipes made from recipes: mirror."""
+"""Recipes made from recipes: mirror, as-team, as-solo."""
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 
 
 def add_converting(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """The commands that write a converted recipe."""
-    what = "the recipe with left and right changed over, compared with the one it comes from"
-    mirror = commands.add_parser("mirror", help=what, description=what[0].upper() + what[1:] + ".")
-    _add_file(mirror)
-    mirror.set_defaults(run=_mirror)
+    _add(commands, "mirror", "write the recipe with left and right changed over", "NAME-mirrored.toml", _mirror)
+    team = _add(
+        commands, "as-team", "write a recipe of the same cord for several braiders", "NAME-two-braiders.toml", _as_team
+    )
+    team.add_argument("--braiders", type=int, choices=(2, 3), default=2, help="how many, side by side (2)")
+    _add(commands, "as-solo", "write a recipe of the same cord for one braider", "NAME-solo.toml", _as_solo)
 
 
-def _add_file(command: argparse.ArgumentParser) -> None:
+def _add(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    what: str,
+    file: str,
+    run: Callable[[argparse.Namespace], int],
+) -> argparse.ArgumentParser:
+    told = f"{what[0].upper()}{what[1:]}. It is compared with the one it comes from before it is written."
+    command = commands.add_parser(name, help=what, description=told)
     command.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
-    command.add_argument("--out", type=Path, metavar="FILE", help="the file to write (NAME-mirrored.toml); -: print it")
+    command.add_argument("--out", type=Path, metavar="FILE", help=f"the file to write ({file}); -: print it")
     command.add_argument("--force", action="store_true", help="replace the file if it is there")
+    command.set_defaults(run=run)
+    return command
 
 
 def _mirror(options: argparse.Namespace) -> int:
     from companion.session.converting import mirror
 
     return mirror(options)
+
+
+def _as_team(options: argparse.Namespace) -> int:
+    from companion.session.converting import as_team
+
+    return as_team(options)
+
+
+def _as_solo(options: argparse.Namespace) -> int:
+    from companion.session.converting import as_solo
+
+    return as_solo(options)

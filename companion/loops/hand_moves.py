@@ -84,12 +84,12 @@ def _shifts(hands: Hands, within: list[Place], held: list[HeldLoop], crowded: Pl
         if crowded is not None and crowded not in starts:
             continue
         for goals in combinations(own, len(starts)):
-            steps = _steps(hands, starts, goals)
+            steps = shift_steps(hands, starts, goals)
             if steps:
                 yield Shift(steps)
 
 
-def _steps(hands: Hands, starts: list[Place], goals: tuple[Place, ...]) -> tuple[tuple[Place, Place], ...]:
+def shift_steps(hands: Hands, starts: list[Place], goals: tuple[Place, ...]) -> tuple[tuple[Place, Place], ...]:
     """Who walks first makes room for the next: leftwards from the left, rightwards from the right."""
     pairs = list(zip(starts, goals, strict=True))
     leftwards = [pair for pair in pairs if hands.lateral(pair[1]) < hands.lateral(pair[0])]

@@ -1,4 +1,4 @@
-"""``companion mirror``: a recipe is converted, compared with the one it comes from, and written to a file."""
+"""``companion mirror``, ``as-team``, ``as-solo``: a recipe converted, compared with its origin, and written."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from companion import library
+from companion.loops.other_hands import on_other_hands
 from companion.recipe.mirror import mirrored
 from companion.recipe.model import Recipe
 from companion.recipe.reading import LONGEST_TITLE
@@ -16,10 +17,11 @@ from companion.recipe.writing import write_recipe
 from companion.session.answers import guarded
 from companion.session.files import write_files
 from companion.session.setting import FileFault
-from companion.session.usage import FAULT
+from companion.session.usage import FAULT, UsageFault
 from companion.structure.comparison import Verdict
 from companion.structure.report import compare_recipes
 
+NUMBERS = {1: "one", 2: "two", 3: "three"}
 STANDARD_OUTPUT = Path("-")
 
 
@@ -31,6 +33,41 @@ def mirror(options: Namespace) -> int:
     """``companion mirror RECIPE``: the recipe with left and right changed over."""
     proves = (Verdict.MIRROR_IMAGE, Verdict.SAME)  # same: the cord is its own mirror image
     return _convert(options, "mirrored", lambda recipe: retitled(mirrored(recipe), recipe, "mirrored"), proves)
+
+
+def as_team(options: Namespace) -> int:
+    """``companion as-team RECIPE``: the same cord made by several braiders side by side."""
+    how = f"{NUMBERS[options.braiders]}-braiders"
+    return _convert(options, how, lambda recipe: _on_other_hands(recipe, options.braiders, how), (Verdict.SAME,))
+
+
+def as_solo(options: Namespace) -> int:
+    """``companion as-solo RECIPE``: the same cord made by one braider."""
+    return _convert(options, "solo", lambda recipe: _on_other_hands(recipe, 1, "solo"), (Verdict.SAME,))
+
+
+def _on_other_hands(recipe: Recipe, braiders: int, how: str) -> Recipe:
+    """The recipe for so many braiders; UnprovenError where there is none, UsageFault where it is that already."""
+    if recipe.braiders == braiders:
+        raise UsageFault(f"{recipe.name} is for {counted(braiders)} already.")
+    converted = on_other_hands(recipe, braiders)
+    if converted is None:
+        raise UnprovenError(
+            f"{recipe.name} can't be laid on the hands of {counted(braiders)}: {_why(recipe, braiders)}"
+        )
+    return retitled(converted, recipe, how)
+
+
+def _why(recipe: Recipe, braiders: int) -> str:
+    loops = len(recipe.loops)
+    if braiders == 1 and loops > 10:
+        return f"it has {loops} loops, and one braider has ten fingers."
+    if loops < 2 * braiders:
+        return f"it has {loops} loops, and each of the {2 * braiders} hands must hold one at least."
+    return (
+        f"every way of sharing its {loops} loops among {2 * braiders} hands was tried, with each move made as one "
+        "take, pass, exchange or turn between neighbouring hands, and none leads round the cycle."
+    )
 
 
 def retitled(converted: Recipe, origin: Recipe, how: str) -> Recipe:
@@ -69,6 +106,11 @@ def _convert(options: Namespace, how: str, conversion: Callable[[Recipe], Recipe
     except FileFault as fault:
         print(fault, file=sys.stderr)
         return FAULT
+
+
+def counted(braiders: int) -> str:
+    """ "two braiders" """
+    return f"{NUMBERS[braiders]} braider{'s' if braiders > 1 else ''}"
 
 
 def _write(path: Path, text: str, *, overwrite: bool) -> None:

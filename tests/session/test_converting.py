@@ -47,3 +47,30 @@ def test_it_can_be_printed(capsys):
 def test_there_is_no_such_recipe(capsys):
     assert main(["mirror", "six-loop-nothing"]) == 1
     assert "there is no recipe" in capsys.readouterr().err
+
+
+def test_a_cord_for_two_braiders_and_back_for_one(capsys):
+    assert main(["as-team", "ten-loop-open-edge"]) == 0
+    assert capsys.readouterr().out == (
+        "The same cord: on other fingers. The recipe stands in ten-loop-open-edge-two-braiders.toml.\n"
+    )
+    team = library.load("ten-loop-open-edge-two-braiders.toml")
+    assert team.braiders == 2
+    assert main(["as-solo", "ten-loop-open-edge-two-braiders.toml", "--out", "mine.toml"]) == 0
+    assert library.load("mine.toml").braiders == 1
+
+
+def test_where_there_is_no_way_it_says_what_was_tried(tmp_path, capsys):
+    assert main(["as-team", "five-loop-square"]) == 1
+    told = capsys.readouterr().err
+    assert told.startswith(
+        "five-loop-square can't be laid on the hands of two braiders: every way of sharing its 5 loops"
+    )
+    assert main(["as-team", "five-loop-square", "--braiders", "3"]) == 1
+    assert "has 5 loops, and each of the 6 hands must hold one at least." in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
+
+
+def test_what_is_for_one_braider_already(capsys):
+    assert main(["as-solo", "five-loop-square"]) == 2
+    assert capsys.readouterr().err == "five-loop-square is for one braider already.\n"
