@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from importlib.resources import files
 from pathlib import Path
 
+from companion.folders import own_recipes
 from companion.loops.rehearse import read_recipe
 from companion.recipe.model import Recipe
 from companion.recipe.problems import did_you_mean, printable
@@ -54,19 +56,30 @@ def _language_folders(own: Path | None) -> list[Path]:
     return [*([own] if own is not None and own.is_dir() else []), prompt_folder()]
 
 
+def own_folder() -> Path:
+    """The user's own folder of recipes; it need not exist."""
+    return own_recipes(os.environ)
+
+
 def names(own: Path | None = None) -> list[str]:
-    """The names of all recipes, shipped and in the user's ``own`` folder, by alphabet."""
+    """The names of all recipes, shipped and in the folder ``own`` (the user's, where None), by alphabet."""
     return sorted(_paths(own))
 
 
 def load(name_or_path: str, own: Path | None = None) -> Recipe:
     """The recipe of that name, or in the file of that path where it ends in ``.toml``.
 
-    A recipe in the ``own`` folder comes before a shipped one of the same name. Raises LibraryError
-    where there is no such recipe or its file can't be read, RecipeError where the file has mistakes.
+    A recipe in the folder ``own`` (the user's, where None) comes before a shipped one of the same name. Raises
+    LibraryError where there is no such recipe or its file can't be read, RecipeError where the file has mistakes.
     """
+    path = find(name_or_path, own)
+    return read_recipe(read_text(path), path.stem, str(path))
+
+
+def find(name_or_path: str, own: Path | None = None) -> Path:
+    """The file of a recipe; what is named by a path need not be there. Raises LibraryError; see ``load``."""
     if name_or_path.endswith(_SUFFIX):
-        return _read(Path(name_or_path))
+        return Path(name_or_path)
     paths = _paths(own)
     if name_or_path not in paths:
         meant = did_you_mean(name_or_path, paths)
@@ -74,10 +87,11 @@ def load(name_or_path: str, own: Path | None = None) -> Recipe:
             f'there is no recipe "{printable(name_or_path)}"{meant}; recipes are {", ".join(sorted(paths))},'
             f" and a file of your own is named by its path, ending in {_SUFFIX}"
         )
-    return _read(paths[name_or_path])
+    return paths[name_or_path]
 
 
-def _read(path: Path) -> Recipe:
+def read_text(path: Path) -> str:
+    """The text of a recipe file. Raises LibraryError."""
     try:
         with path.open("rb") as file:
             content = file.read(_MOST_BYTES + 1)
@@ -86,18 +100,30 @@ def _read(path: Path) -> Recipe:
         raise LibraryError(f"{printable(str(path))}: the file can't be read ({reason})") from error
     if len(content) > _MOST_BYTES:
         raise LibraryError(f"{printable(str(path))}: the file is larger than a million bytes, so it is no recipe")
+    return decoded(content, str(path))
+
+
+def decoded(content: bytes, file: str) -> str:
+    """A recipe file's text; ``file`` is what errors call it. Raises LibraryError where it is no UTF-8."""
     try:
-        text = content.decode("utf-8-sig")
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content[: error.start].count(b"\n") + 1
-        raise LibraryError(f"{printable(str(path))}:{line}: this is not UTF-8 text; save the file as UTF-8") from error
-    return read_recipe(text, path.stem, str(path))
+        raise LibraryError(f"{printable(file)}:{line}: this is not UTF-8 text; save the file as UTF-8") from error
 
 
 def _paths(own: Path | None) -> dict[str, Path]:
-    """The recipe files by name, the user's own before shipped ones."""
-    folders = [recipe_folder(), *([own] if own is not None and own.is_dir() else [])]
-    return {path.stem: path for folder in folders for path in sorted(folder.glob(f"*{_SUFFIX}"))}
+    """The recipe files by name, the user's own before shipped ones; hidden files are none."""
+    found = [*_recipes_in(recipe_folder()), *_recipes_in(own_folder() if own is None else own)]
+    return {path.stem: path for path in found}
+
+
+def _recipes_in(folder: Path) -> list[Path]:
+    """The recipe files of a folder; none where it isn't there or can't be read."""
+    try:
+        return sorted(path for path in folder.glob(f"*{_SUFFIX}") if not path.name.startswith("."))
+    except OSError:
+        return []
 
 
 def _shipped(folder: str) -> Path:

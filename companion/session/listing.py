@@ -14,16 +14,25 @@ FIRST = "five-loop-square"
 
 
 def list_recipes(write: Callable[[str], object] = print) -> int:
-    """Every cord with one line; a recipe with mistakes is listed as such. Exit status 0."""
+    """Every cord with one line, a recipe with mistakes listed as such; then where one's own go. Exit status 0."""
     width = max(len(name) for name in library.names())
     for name in library.names():
-        try:
-            recipe = library.load(name)
-        except (RecipeError, LibraryError):
-            write(f"{name:<{width}}  (this recipe has mistakes)")
-            continue
-        write(f"{name:<{width}}  {recipe.title}. {_colourways(recipe)}")
+        write(f"{name:<{width}}  {_about(name)}{_whose(name)}")
+    write("")
+    write(f"Recipes of your own (companion new NAME) are listed here, too, when they are in {library.own_folder()}.")
     return 0
+
+
+def _about(name: str) -> str:
+    try:
+        recipe = library.load(name)
+    except (RecipeError, LibraryError):
+        return f"(this recipe has mistakes; what they are: companion check {name})"
+    return f"{recipe.title}. {_colourways(recipe)}"
+
+
+def _whose(name: str) -> str:
+    return " Your own." if library.find(name).parent == library.own_folder() else ""
 
 
 def _colourways(recipe: Recipe) -> str:

@@ -8,8 +8,8 @@ from argparse import Namespace
 
 from companion import library
 from companion.display.yarn_plan import plan_lines
+from companion.folders import data_folder
 from companion.journal.fault import JournalFault
-from companion.journal.folder import data_folder
 from companion.journal.store import FILE_NAME, Journal
 from companion.recipe.model import Recipe
 from companion.session.answers import give, guarded

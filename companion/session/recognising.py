@@ -10,6 +10,9 @@ from typing import TypeVar
 
 from companion import library
 from companion.display.recognised import pick, recognition_lines, told_of
+from companion.library import LibraryError
+from companion.recipe.model import Recipe
+from companion.recipe.problems import RecipeError
 from companion.session.answers import give, guarded
 from companion.session.asking import ask
 from companion.session.files import write_files
@@ -34,7 +37,7 @@ MOST_SHOWN = 10
 
 
 def recognise(options: Namespace) -> int:
-    """Search the shipped recipes and those in the files given."""
+    """Search the recipes that are listed and those in the files given."""
 
     def answer() -> None:
         facts = _given(options)
@@ -46,13 +49,13 @@ def recognise(options: Namespace) -> int:
                 "and --seen."
             )
         _check(facts)
-        files = {name: name for name in library.names()}
-        recipes = [library.load(name) for name in files]
+        recipes = _at_hand()
+        files = {recipe.name: recipe.name for recipe in recipes}
         for path in options.recipes:
             recipe = library.load(path)
             if recipe.name in files:
-                if files[recipe.name] == path:
-                    continue  # a shipped one named by itself is searched anyhow
+                if library.find(files[recipe.name]).resolve() == library.find(path).resolve():
+                    continue  # one that is listed is searched anyhow
                 raise UsageFault(f'There are two recipes called "{recipe.name}"; give the file {path} another name.')
             files[recipe.name] = path
             recipes.append(recipe)
@@ -68,6 +71,17 @@ def recognise(options: Namespace) -> int:
     except FileFault as fault:
         print(fault, file=sys.stderr)
         return FAULT
+
+
+def _at_hand() -> list[Recipe]:
+    """Every recipe that is listed; one of the user's own with mistakes is left out, and told of."""
+    recipes = []
+    for name in library.names():
+        try:
+            recipes.append(library.load(name))
+        except (RecipeError, LibraryError):
+            print(f"{name} has mistakes, so it is left out; what they are: companion check {name}", file=sys.stderr)
+    return recipes
 
 
 def _draw(path: Path, report: RecognitionReport, files: dict[str, str]) -> None:

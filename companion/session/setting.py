@@ -10,7 +10,7 @@ from argparse import Namespace
 from collections.abc import Callable
 from pathlib import Path
 
-from companion.journal.folder import cache_folder, data_folder
+from companion.folders import cache_folder, data_folder
 from companion.library import PHRASEBOOK, VOCABULARY, language_file
 from companion.listening.ear import Ear, open_ear
 from companion.listening.microphone import Microphone

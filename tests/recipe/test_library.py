@@ -22,6 +22,14 @@ SHIPPED = [
 ]
 
 
+@pytest.fixture(autouse=True)
+def home(tmp_path_factory, monkeypatch):
+    """A user's data folder with nothing in it."""
+    folder = tmp_path_factory.mktemp("home")
+    monkeypatch.setenv("COMPANION_HOME", str(folder))
+    return folder
+
+
 @pytest.fixture
 def own(tmp_path, purse_string):
     """A user's folder with one recipe."""
@@ -65,6 +73,14 @@ def test_a_users_own_recipes_join_the_shipped_ones(own):
 def test_a_users_own_recipe_comes_before_a_shipped_one_of_its_name(own):
     (own / "purse-string.toml").rename(own / "five-loop-square.toml")
     assert library.load("five-loop-square", own).title == "Purse string"
+
+
+def test_the_users_folder_is_in_the_data_folder(own, home):
+    (home / "recipes").mkdir()
+    (own / "purse-string.toml").rename(home / "recipes" / "purse-string.toml")
+    (home / "recipes" / ".purse-string.toml.part.toml").write_text("half written")
+    assert library.names() == sorted([*SHIPPED, "purse-string"])
+    assert library.load("purse-string").title == "Purse string"
 
 
 def test_a_folder_of_ones_own_that_is_not_there_is_an_empty_one(tmp_path):

@@ -136,3 +136,17 @@ def test_the_cords_are_drawn_side_by_side_to_be_compared(tmp_path, capsys):
 def test_a_page_of_cords_is_html(tmp_path, capsys):
     assert main(["recognise", "--edges", "open", "--picture", str(tmp_path / "cords.png")]) == 2
     assert "its name ends in .html" in capsys.readouterr().err
+
+
+def test_a_recipe_of_ones_own_is_searched_and_one_with_mistakes_left_out(tmp_path, monkeypatch, capsys):
+    own = tmp_path / "recipes"
+    own.mkdir()
+    monkeypatch.setenv("COMPANION_HOME", str(tmp_path))
+    square = (Path(__file__).parents[2] / "recipes" / "five-loop-square.toml").read_text(encoding="utf-8")
+    (own / "mine.toml").write_text(square, encoding="utf-8")
+    (own / "unfinished.toml").write_text(square.replace("take", "tkae"), encoding="utf-8")
+    words = ("recognise", "--edges", "closed", "--layers", "joined", "--ridges", "2", str(own / "mine.toml"))
+    assert main(words) == 0
+    told = capsys.readouterr()
+    assert "mine" in told.out
+    assert "unfinished has mistakes, so it is left out" in told.err

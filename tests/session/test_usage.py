@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import subprocess
+from pathlib import Path
 
 import pytest
 from session_program import PROGRAM, PROJECT, environment
@@ -115,8 +116,11 @@ def test_recipes_are_listed_one_line_each(companion):
     done = companion("recipes")
     assert done.status == 0
     shipped = sorted(path.stem for path in (PROJECT / "recipes").glob("*.toml"))
-    assert [line.split()[0] for line in done.lines] == shipped
-    assert all("Colourways:" in line for line in done.lines)
+    *cords, empty, folder = done.lines
+    assert [line.split()[0] for line in cords] == shipped
+    assert all("Colourways:" in line for line in cords)
+    assert empty == ""
+    assert str(Path("companion") / "recipes") in folder
 
 
 @pytest.mark.parametrize("arguments", [("recipes",), ("--help",), ("sound-check",)])

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import platformdirs
 
-from companion.journal.folder import cache_folder, data_folder
+from companion.folders import cache_folder, data_folder, own_recipes
 
 
 def test_the_users_own_folders_are_the_rule() -> None:
@@ -25,3 +25,7 @@ def test_one_folder_can_be_named_for_everything(tmp_path: Path) -> None:
 def test_a_named_folder_is_made_whole() -> None:
     assert data_folder({"COMPANION_HOME": "~/cords"}) == Path.home() / "cords"
     assert data_folder({"COMPANION_HOME": "cords"}) == Path.cwd() / "cords"
+
+
+def test_recipes_of_ones_own_are_in_the_data_folder(tmp_path: Path) -> None:
+    assert own_recipes({"COMPANION_HOME": str(tmp_path)}) == tmp_path / "recipes"

@@ -24,6 +24,11 @@ def cache_folder(environment: Mapping[str, str]) -> Path:
     return chosen / "cache" if chosen is not None else platformdirs.user_cache_path(APPLICATION, appauthor=False)
 
 
+def own_recipes(environment: Mapping[str, str]) -> Path:
+    """The folder whose recipes are found by name, as the shipped ones are. It need not exist."""
+    return data_folder(environment) / "recipes"
+
+
 def _chosen(environment: Mapping[str, str]) -> Path | None:
     folder = environment.get(OVERRIDE, "").strip()
     return Path(folder).expanduser().absolute() if folder else None
