@@ -12,6 +12,7 @@ from companion.cli.cords import add_cords
 from companion.cli.looking_back import add_journal
 from companion.cli.practising import add_practising
 from companion.cli.sound import add_sound_check
+from companion.cli.tracks import add_track
 from companion.cli.words import TOP, WORDS
 from companion.session.usage import DONE, FAULT, USAGE
 
@@ -57,6 +58,6 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.set_defaults(run=None)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-    for add_commands in (add_practising, add_cords, add_converting, add_journal, add_sound_check):
+    for add_commands in (add_practising, add_cords, add_converting, add_track, add_journal, add_sound_check):
         add_commands(commands)
     return parser

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.practice import beat, coach, cord_acts, cue_talk, steps, talk
+from companion.practice import beat, coach, cord_acts, cue_talk, steps, talk, unattended
 from companion.practice.cues import Stumble
 from companion.practice.doubt import ANSWER_WITHIN_S
 from companion.practice.events import Ask, CueTick, Effect, End, Ending, Hush, Note, Record, Say, Show, Speed, Wait
@@ -40,8 +40,10 @@ def _offer(state: State) -> Outcome:
 def _load(state: State, first_words: Prompt) -> Outcome:
     state = replace(state, phase=Phase.LOADING, position=Position(), began_at=Position(), last=talk.loading(state))
     state, goal = cord_acts.anew(state)
-    loading = () if state.plan.brief else state.last
-    return state, (Record("loading", state.position), *goal, Show(), *_say(first_words, *loading))
+    loading: tuple[Effect, ...] = () if state.plan.brief else _say(*state.last)
+    if not state.plan.attended:
+        loading = unattended.loading(state.plan)
+    return state, (Record("loading", state.position), *goal, Show(), *_say(first_words), *loading)
 
 
 def decline(state: State) -> Outcome:
@@ -102,6 +104,7 @@ def advance(state: State) -> Outcome:
     """The move under way is made; the following one is spoken."""
     plan, position = state.plan, state.position
     ends_cycle = position.under_way and position.prompted % plan.moves == 0
+    as_it_was = state
     before = Before(state.phase, position, state.last, state.coaching)
     state = coach.made(state)
     if plan.goal_moves and position.prompted >= plan.goal_moves:
@@ -112,11 +115,14 @@ def advance(state: State) -> Outcome:
     state = replace(state, phase=Phase.BRAIDING, position=position, before_next=before, move_time=STARTED)
     state = replace(state, last=(cue_talk.in_force(state),))
     kept: tuple[Effect, ...] = ()
+    if remarks:
+        state = beat.talked(state)
     if ends_cycle:
         state, kept = coach.keep_levels(state)
         kept = (*beat.kept(state), *kept)
     # What can wait is kept once the words sound.
-    return state, (Record("next", position), *on_disk, Show(), *_say(count, *remarks), *_cue(state), *kept)
+    said = (*_say(count, *remarks), *unattended.rest_time(as_it_was, state))
+    return state, (Record("next", position), *on_disk, Show(), *said, *_cue(state), *kept)
 
 
 def _cue(state: State) -> tuple[Effect, ...]:
@@ -133,7 +139,7 @@ def _complete(state: State, count: Prompt) -> Outcome:
         Record("completed", state.position),
         *time,
         Show(),
-        *_say(count, talk.ALL_DONE, talk.report(state)),
+        *_say(count, talk.ALL_DONE, *unattended.cautions(state.plan), talk.report(state)),
         *kept,
         End(Ending.COMPLETED),
     )

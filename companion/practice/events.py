@@ -139,6 +139,13 @@ class Say:
 
 
 @dataclass(frozen=True)
+class Quiet:
+    """Say nothing for so many seconds, after all that was asked for before; Spoken follows as after a Say."""
+
+    seconds: float
+
+
+@dataclass(frozen=True)
 class Hush:
     """Leave unsaid what is still being said: something newer follows."""
 
@@ -195,4 +202,4 @@ class End:
     how: Ending
 
 
-Effect = Confirm | Ask | Tick | CueTick | Say | Hush | Show | Record | Keep | Wait | Speed | Note | End
+Effect = Confirm | Ask | Tick | CueTick | Say | Quiet | Hush | Show | Record | Keep | Wait | Speed | Note | End

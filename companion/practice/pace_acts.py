@@ -17,7 +17,7 @@ HERE = (Command.YES, Command.NEXT, Command.CARRY_ON)
 
 def beat_due(state: State) -> Outcome:
     """A beat: the move under way is taken for made and the next one comes, unless it was silent for too long."""
-    if beat.too_quiet(state):
+    if state.plan.attended and beat.too_quiet(state):
         return still_there(beat.wondering(state, True))
     state = replace(measure_acts.settled(beat.beaten(state)), move_time=MoveTime())
     state, effects = acts.advance(acts.settled(state))

@@ -41,6 +41,7 @@ from companion.practice.events import (
 from companion.practice.move_time import MoveTime, all_said, stopped
 from companion.practice.state import NO_WAIT, Pace, Phase, Plan, State
 from companion.practice.transitions import Act, Outcome, Row, table
+from companion.practice.unattended import is_loaded
 
 
 def begin(plan: Plan) -> State:
@@ -64,6 +65,8 @@ def step(state: State, event: Event) -> Outcome:
             return acts.help_hearing(state, event.at_s) if help_is_due(state, event.at_s) else (state, ())
         case Begun() if state.phase is Phase.STARTING:
             return acts.greet(state)
+        case Spoken() if is_loaded(state):
+            return pace_acts.beat_due(state)
         case Spoken(at_s):
             return acts.spoken(replace(state, move_time=all_said(state.move_time, at_s)))
         case Elapsed(wait) if wait != NO_WAIT and wait == state.pace_wait:

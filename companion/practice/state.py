@@ -65,6 +65,8 @@ class Plan:
     carried on. ``rest_every_min``: minutes at the loops after which she is reminded of a rest; 0: she isn't.
     ``coaching``: how much is said of each move, from which it fades and which is kept; None: everything in full words,
     until she wants it otherwise, and nothing is kept. ``counts_by_tick``: a tick instead of a move's number.
+    ``attended``: somebody can answer; where nobody can, as in a track for a player, the session goes on by itself
+    (unattended.py).
     """
 
     recipe: Recipe
@@ -84,6 +86,7 @@ class Plan:
     names: tuple[str, ...] = BRAIDER_NAMES
     coaching: Coaching | None = None
     counts_by_tick: bool = False
+    attended: bool = True
 
     @cached_property
     def cycles_in_repeat(self) -> int:

@@ -196,16 +196,21 @@ def hands_prompt(hands: Hands, colourway: Colourway) -> Prompt:
     This is the order of loading too: thumb and index finger stay free for picking up the loops as
     long as possible, one hand after the other (common practice, no source).
     """
-    said = Prompt(())
+    return Prompt(tuple(part for row, _ in hands_rows(hands, colourway) for part in row.parts))
+
+
+def hands_rows(hands: Hands, colourway: Colourway) -> list[tuple[Prompt, int]]:
+    """The same row by row, one for each group of equal neighbours, with the number of its loops."""
+    rows: list[tuple[Prompt, int]] = []
     for braider in range(1, hands.braiders + 1):
-        held = _held_by(braider, hands, colourway)
-        said += held.said_to(braider) if hands.braiders > 1 else held
-    return said
+        for row, loops in _held_by(braider, hands, colourway):
+            rows.append((row.said_to(braider) if hands.braiders > 1 else row, loops))
+    return rows
 
 
-def _held_by(braider: int, hands: Hands, colourway: Colourway) -> Prompt:
-    parts: list[Part] = []
+def _held_by(braider: int, hands: Hands, colourway: Colourway) -> Iterable[tuple[Prompt, int]]:
     for side in Side:
+        parts: list[Part] = []
         held = [loop for loop in hands.loops if (loop.place.braider, loop.place.side) == (braider, side)]
         if not held:
             continue
@@ -214,10 +219,11 @@ def _held_by(braider: int, hands: Hands, colourway: Colourway) -> Prompt:
         parts.append(Phrase(f"hand_{side.value}"))
         held.sort(key=lambda loop: list(Finger).index(loop.place.finger), reverse=True)
         for colours, group in groupby(held, key=lambda loop: loop.colours(colourway)):
-            for loop in group:
-                parts += [Phrase(loop.place.finger.value), COMMA]
-            parts += [*colour_parts(colours), STOP]
-    return Prompt(tuple(parts))
+            fingers = [loop.place.finger.value for loop in group]
+            for finger in fingers:
+                parts += [Phrase(finger), COMMA]
+            yield Prompt((*parts, *colour_parts(colours), STOP)), len(fingers)
+            parts = []
 
 
 def loading_prompts(recipe: Recipe, colourway: Colourway) -> tuple[Prompt, ...]:

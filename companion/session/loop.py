@@ -36,6 +36,7 @@ from companion.practice.events import (
     Hush,
     Keep,
     Note,
+    Quiet,
     Record,
     Say,
     Show,
@@ -261,6 +262,8 @@ class Session(Generic[S]):
                 self._mouth.hush()
             case Say(prompt):
                 self._shown.said(self._mouth.say(prompt))
+            case Quiet(seconds):
+                self._mouth.quiet(seconds)
             case Show():
                 self._shown.view(self._conduct.view(self.state))
             case Record(kind, position, detail):

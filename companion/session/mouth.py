@@ -67,6 +67,11 @@ class Mouth:
         self._unfinished = True
         self._play(np.concatenate([_silence(GAP_AFTER_TONE_S), beat_tick()]))
 
+    def quiet(self, seconds: float) -> None:
+        """Say nothing for so long, after what is still being said."""
+        self._unfinished = True
+        self._play(_silence(seconds))
+
     def say(self, prompt: Prompt) -> str:
         """Say a prompt after what is still being said; the text for the screen."""
         self._unfinished = True

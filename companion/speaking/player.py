@@ -6,11 +6,13 @@ A player takes mono float32 samples at 24 kHz. What is played while something st
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from pathlib import Path
 from typing import IO, Protocol
 
 import numpy as np
+import numpy.typing as npt
 
 from companion.speaking.sound import RATE, Samples
 
@@ -88,35 +90,22 @@ class SilentPlayer:
         return self._clock() if self._clock is not None else 0.0
 
 
-class FilePlayer:
-    """Writes what would be heard into a WAV file (16 bit, mono, 24 kHz), on a clock that the session moves on.
+class ClockedPlayer(ABC):
+    """Places sound on a clock that the session moves on, and hands it on as the clock passes it: mono, 16 bit."""
 
-    The file grows with ``advance`` and can be read at any moment, also after the process was killed.
-    """
-
-    def __init__(self, path: Path) -> None:
-        """Begin the file; raises PlayerFault when it can't be written."""
-        self._path = path
+    def __init__(self) -> None:
         self._written = 0
         self._ahead = np.zeros(0, np.float32)
         self._begins_s = 0.0
-        self._file: IO[bytes] | None = None
-        try:
-            self._file = path.open("wb")
-            self._write_header()
-        except OSError as error:
-            self.close()
-            raise PlayerFault(f"The sound file {path} can't be written: {error.strerror}.") from error
+
+    @abstractmethod
+    def _put(self, sound: npt.NDArray[np.int16]) -> None:
+        """Take the sound that the clock has passed; raises PlayerFault where that can't be done."""
 
     @property
     def time_s(self) -> float:
-        """The clock: seconds of sound in the file."""
+        """The clock: seconds of sound handed on."""
         return self._written / RATE
-
-    @property
-    def alive(self) -> bool:
-        """Whether the file can still be written."""
-        return self._file is not None
 
     def play(self, samples: Samples) -> None:
         """Place samples at the present time, or behind what still sounds."""
@@ -125,9 +114,7 @@ class FilePlayer:
         self.write_at((self._written + len(self._ahead)) / RATE, samples)
 
     def write_at(self, time_s: float, samples: Samples) -> None:
-        """Mix samples in at a time not before the clock's; raises ValueError for the past, PlayerFault when closed."""
-        if self._file is None:
-            raise PlayerFault(f"The sound file {self._path} is closed.")
+        """Mix samples in at a time not before the clock's; raises ValueError for the past."""
         begin = round(time_s * RATE) - self._written
         if begin < 0:
             raise ValueError(f"{time_s} s is past; the file is at {self.time_s} s")
@@ -137,21 +124,15 @@ class FilePlayer:
         self._ahead[begin : begin + len(samples)] += samples
 
     def advance(self, to_s: float) -> None:
-        """Move the clock on and write the sound, or silence, until then; raises PlayerFault on a full disk."""
+        """Move the clock on and hand over the sound, or silence, until then; raises PlayerFault."""
         count = round(to_s * RATE) - self._written
-        if count <= 0 or self._file is None:
+        if count <= 0:
             return
         sound, self._ahead = self._ahead[:count], self._ahead[count:]
         block = np.zeros(count, "<i2")
         block[: len(sound)] = np.round(np.clip(sound, -1, 1) * 32767)
-        try:
-            self._file.seek(0, 2)
-            self._file.write(block.tobytes())
-            self._written += count
-            self._write_header()
-        except OSError as error:
-            self.close()
-            raise PlayerFault(f"The sound file {self._path} can't be written on: {error.strerror}.") from error
+        self._put(block)
+        self._written += count
 
     def stop(self) -> None:
         """Drop what lies ahead of the clock."""
@@ -172,6 +153,41 @@ class FilePlayer:
         """Seconds since the present sound began."""
         return min(self.time_s, self.ends_s) - self._begins_s
 
+
+class FilePlayer(ClockedPlayer):
+    """Writes what would be heard into a WAV file (16 bit, mono, 24 kHz), on a clock that the session moves on.
+
+    The file grows with ``advance`` and can be read at any moment, also after the process was killed.
+    """
+
+    def __init__(self, path: Path) -> None:
+        """Begin the file; raises PlayerFault when it can't be written."""
+        super().__init__()
+        self._path = path
+        self._file: IO[bytes] | None = None
+        try:
+            self._file = path.open("wb")
+            self._write_header()
+        except OSError as error:
+            self.close()
+            raise PlayerFault(f"The sound file {path} can't be written: {error.strerror}.") from error
+
+    @property
+    def alive(self) -> bool:
+        """Whether the file can still be written."""
+        return self._file is not None
+
+    def write_at(self, time_s: float, samples: Samples) -> None:
+        """Mix samples in at a time not before the clock's; raises ValueError for the past, PlayerFault when closed."""
+        if self._file is None:
+            raise PlayerFault(f"The sound file {self._path} is closed.")
+        super().write_at(time_s, samples)
+
+    def advance(self, to_s: float) -> None:
+        """Move the clock on and write the sound, or silence, until then; raises PlayerFault on a full disk."""
+        if self._file is not None:
+            super().advance(to_s)
+
     def close(self) -> None:
         """Close the file; what still lies ahead of the clock is not written."""
         file, self._file = self._file, None
@@ -181,10 +197,20 @@ class FilePlayer:
             except OSError:
                 return
 
-    def _write_header(self) -> None:
-        """Write the RIFF header for the length so far, and hand everything to the operating system."""
+    def _put(self, sound: npt.NDArray[np.int16]) -> None:
         assert self._file is not None
-        size = 2 * self._written
+        try:
+            self._file.seek(0, 2)
+            self._file.write(sound.tobytes())
+            self._write_header(self._written + len(sound))
+        except OSError as error:
+            self.close()
+            raise PlayerFault(f"The sound file {self._path} can't be written on: {error.strerror}.") from error
+
+    def _write_header(self, samples: int = 0) -> None:
+        """Write the RIFF header for so many samples, and hand everything to the operating system."""
+        assert self._file is not None
+        size = 2 * samples
         whole = b"RIFF" + (36 + size).to_bytes(4, "little") + b"WAVEfmt " + (16).to_bytes(4, "little")
         # PCM, one channel, samples a second, bytes a second, bytes a sample, bits a sample
         layout = [(1, 2), (1, 2), (RATE, 4), (2 * RATE, 4), (2, 2), (16, 2)]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Any, Literal, Protocol
 
 from companion.practice.prompt import Prompt
 from companion.speaking.clips import Speed
@@ -30,7 +30,10 @@ REST_S = 0.13
 
 
 class ClipSource(Protocol):
-    """Where recorded clips come from (clips.ClipVoice)."""
+    """Where recorded clips come from (clips.ClipVoice). ``manifest``: whose they are."""
+
+    @property
+    def manifest(self) -> dict[str, Any]: ...
 
     def sound(self, text: str, speed: Speed) -> Samples | None: ...
 
@@ -63,7 +66,10 @@ class Utterance:
 
 
 class Voice:
-    """Says prompts with clips, with the engine, with both (``auto``) or not at all (``off``)."""
+    """Says prompts with clips, with the engine, with both (``auto``) or not at all (``off``).
+
+    ``unsaid``: the texts that no voice could say so far, in their order.
+    """
 
     def __init__(
         self, phrasebook: Phrasebook, policy: Policy, clips: ClipSource | None = None, engine: Engine | None = None
@@ -73,6 +79,7 @@ class Voice:
         self._clips = clips if policy in ("auto", "clips") else None
         self._engine = engine if policy in ("auto", "engine") else None
         self._told: set[str] = set()
+        self.unsaid: dict[str, None] = {}
         self._shifted: dict[tuple[str, Speed, int], Samples] = {}
 
     def sound(self, prompt: Prompt, speed: Speed = "normal") -> Utterance:
@@ -93,7 +100,18 @@ class Voice:
                 silent += [] if len(stand_in) else [part]
         new = tuple(dict.fromkeys(fault for fault in faults if fault not in self._told))
         self._told.update(new)
+        self.unsaid |= dict.fromkeys(silent)
         return Utterance(join(pieces, GAP_S), text, new, tuple(silent))
+
+    @property
+    def origin(self) -> str:
+        """Where the clips that it speaks with come from; empty without clips."""
+        return str(self._clips.manifest.get("origin", "")) if self._clips is not None else ""
+
+    @property
+    def licence(self) -> str:
+        """The licence of the clips that it speaks with."""
+        return str(self._clips.manifest.get("licence", "")) if self._clips is not None else ""
 
     def prepare(self, prompts: Iterable[Prompt], speed: Speed = "normal") -> None:
         """Have the engine render, in the background, what no clip says in these prompts."""

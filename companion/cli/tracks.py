@@ -1,0 +1,74 @@
+"""track."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from companion.cli.values import count, rest, seconds
+
+
+def add_track(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """The command that makes practice tracks."""
+    track = commands.add_parser(
+        "track",
+        help="the spoken session as a sound file, for a player in a pocket",
+        description="Writes the spoken session of a cord as a sound file with chapters: loading, each move on the "
+        "beat, counts, a word about resting, the end. Nothing is kept in the journal.",
+    )
+    track.set_defaults(run=_track, pace="timed", still_there=0.0)
+    track.add_argument("recipe", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file")
+    track.add_argument("--out", type=Path, required=True, metavar="FILE", help="track.flac, track.ogg or track.wav")
+    track.add_argument("--replace", action="store_true", help="write over a file of that name")
+    cord = track.add_argument_group("the cord")
+    cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    goal = cord.add_mutually_exclusive_group()
+    goal.add_argument("--cycles", type=count, metavar="N", help="how many cycles (20)")
+    goal.add_argument("--repeats", type=count, metavar="N", help="how many repeats of the pattern")
+    cord.add_argument(
+        "--braiders", metavar="NAMES", help='what several braiders are called, from left to right: "Ann,Bea"'
+    )
+    cord.add_argument(
+        "--rest-every", type=rest, metavar="MINUTES", help="a word about resting; 0: none (as chosen last, else 25)"
+    )
+    cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
+    _add_words(track)
+    pace = track.add_argument_group("pace")
+    pace.add_argument(
+        "--seconds-per-move",
+        type=seconds,
+        default=None,
+        metavar="S",
+        help="from beat to beat (the beat of the last time, else 6)",
+    )
+    pace.add_argument("--ticks", choices=("on", "off"), default="on", help="soft ticks on the beat and half way (on)")
+    pace.add_argument("--speed", choices=("slow", "normal", "fast"), default="normal", help="of the voice (normal)")
+
+
+def _add_words(track: argparse.ArgumentParser) -> None:
+    words = track.add_argument_group("words")
+    words.add_argument(
+        "--words",
+        choices=("full", "short", "count", "fade"),
+        default="full",
+        help="how much is said of each move; fade: less as the track goes on (full)",
+    )
+    words.add_argument("--whole-cycle", action="store_true", help="a tap for each move, the count of cycles aloud")
+    words.add_argument(
+        "--count",
+        choices=("number", "tick"),
+        default="number",
+        help="where a move is only counted: its number in the cycle, or a soft tap (number)",
+    )
+    words.add_argument(
+        "--voice",
+        choices=("auto", "clips", "engine"),
+        default="auto",
+        help="recorded clips, the computer's speech engine, or both as needed (auto)",
+    )
+
+
+def _track(options: argparse.Namespace) -> int:
+    from companion.session.track import track
+
+    return track(options)
