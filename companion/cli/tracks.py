@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.sound import add_language
 from companion.cli.values import count, rest, seconds
 
 
@@ -60,6 +61,7 @@ def _add_words(track: argparse.ArgumentParser) -> None:
         default="number",
         help="where a move is only counted: its number in the cycle, or a soft tap (number)",
     )
+    add_language(words)
     words.add_argument(
         "--voice",
         choices=("auto", "clips", "engine"),

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from companion import library
 from companion.display.amounts import amount
+from companion.listening.vocabulary import Vocabulary
 from companion.practice import steps
 from companion.practice.chapters import marks
 from companion.practice.goal import Goal, Measure
@@ -17,6 +18,7 @@ from companion.recipe.model import Recipe
 from companion.session import setting, usage
 from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper
+from companion.session.language import of_session, read
 from companion.session.mouth import Mouth
 from companion.session.pace_choice import pace_choice
 from companion.session.practise import prepared_or_told
@@ -43,11 +45,12 @@ def track(options: Namespace) -> int:
         _check_place(options)
         keeper = Keeper(setting.data(), notes.append)
         try:
-            plan = _plan(recipe, options, keeper, notes)
+            language = read(of_session(options.language, keeper, notes), None)
+            plan = _plan(recipe, options, language.words, keeper, notes)
         finally:
             keeper.close()
-        book = setting.phrasebook(plan.names)
-        return plan, book, setting.voice(options.voice, book), _begun(options.out)
+        book = language.naming(plan.names).book
+        return plan, book, setting.voice(options.voice, book, language.code), _begun(options.out)
 
     prepared = prepared_or_told(prepare)
     if isinstance(prepared, int):
@@ -81,9 +84,8 @@ def _check_place(options: Namespace) -> None:
         raise UsageFault(f"{there[0]} is there already; give another name, or --replace to write over it.")
 
 
-def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) -> Plan:
+def _plan(recipe: Recipe, options: Namespace, words: Vocabulary, keeper: Keeper, notes: list[str]) -> Plan:
     """The session of the track. Raises UsageFault."""
-    words = setting.vocabulary(None)
     colourway = usage.colourway(recipe, options.colourway)
     if options.whole_cycle:
         # The beat goes on move by move: a tap for each, and the count aloud.
