@@ -18,6 +18,7 @@ from itertools import groupby, product
 from companion.loops.hand_moves import shift_steps
 from companion.loops.hands import Hands, HeldLoop, loaded
 from companion.loops.moves import Cross, Lay, MoveError, Step, make, plan
+from companion.loops.together import braiders_of
 from companion.recipe.model import Action, Exchange, Move, Pass, Passing, Recipe, Shift, Take, Tighten, Turn, Turned
 from companion.recipe.places import Finger, Hold, Place, lateral_order
 
@@ -59,11 +60,12 @@ def on_other_hands(recipe: Recipe, braiders: int) -> Recipe | None:
     if best is None:
         return None
     shares, actions = best
+    hands = _hands(recipe.held, shares)
     return replace(
         recipe,
         braiders=braiders,
-        loops=tuple(held.place for held in _hands(recipe.held, shares).loops),
-        cycle=tuple(Move(action) for action in _side_by_side(actions)),
+        loops=tuple(held.place for held in hands.loops),
+        cycle=tuple(Move(action) for action in _side_by_side(hands, actions)),
     )
 
 
@@ -170,12 +172,14 @@ def _shares_of(hands: Hands) -> Shares:
 
 
 def _walks(hands: Hands, goal: Hands) -> Iterator[Shift]:
-    """A shift for each hand whose loops lie on other fingers than they should."""
+    """A shift for each hand whose loops lie on other fingers than they should; first where a finger holds two."""
     pairs = [(held.place, to.place) for held, to in zip(hands.loops, goal.loops, strict=True)]
+    walks = []
     for _, group in groupby(pairs, key=lambda pair: (pair[0].braider, pair[0].side)):
         starts, goals = zip(*group, strict=True)
         if starts != goals:
-            yield Shift(shift_steps(hands, list(starts), goals))
+            walks.append((len(set(starts)) == len(starts), Shift(shift_steps(hands, list(starts), goals))))
+    yield from (shift for _, shift in sorted(walks, key=lambda walk: walk[0]))
 
 
 def _candidates(hands: Hands, crossing: Crossing) -> Iterator[tuple[Action, float]]:
@@ -227,41 +231,32 @@ def _operators(
         yield by, 1.0 + cost + thumb + (FROM_A_NEIGHBOUR if by.braider != mover.braider else 0.0)
 
 
-def _side_by_side(actions: tuple[Action, ...]) -> Iterator[Action]:
+def _side_by_side(hands: Hands, actions: tuple[Action, ...]) -> Iterator[Action]:
     """What several braiders can do at the same time stands next to each other, so that it becomes one call.
 
-    The moves of one braider alone touch her own loops only, so they may change places with those of another.
+    Moves of different braiders touch different loops, so they may change places. A take that leaves two loops on a
+    finger stays next to the shift that frees it.
     """
-    waiting: dict[int, list[Action]] = {}
+    everyone = hands.braiders
+    rounds: list[list[tuple[int, tuple[Action, ...]]]] = []
+    done = dict.fromkeys(range(1, everyone + 1), 0)
+    for unit in _units(hands, actions):
+        whose = frozenset[int]().union(*(braiders_of(action, everyone) for action in unit))
+        number = max(done[braider] for braider in whose)
+        rounds += [[] for _ in range(number + 1 - len(rounds))]
+        rounds[number].append((min(whose), unit))
+        done.update(dict.fromkeys(whose, number + 1))
+    for one in rounds:
+        for _, unit in sorted(one, key=lambda part: part[0]):
+            yield from unit
+
+
+def _units(hands: Hands, actions: tuple[Action, ...]) -> Iterator[tuple[Action, ...]]:
+    """Moves that must follow one another at once, together; all others alone."""
+    unit: tuple[Action, ...] = ()
     for action in actions:
-        braiders = _braiders(action)
-        if len(braiders) == 1:
-            waiting.setdefault(braiders.pop(), []).append(action)
-            continue
-        yield from _in_turn(waiting)
-        waiting = {}
-        yield action
-    yield from _in_turn(waiting)
-
-
-def _in_turn(waiting: dict[int, list[Action]]) -> Iterator[Action]:
-    for number in range(max(map(len, waiting.values()), default=0)):
-        yield from (waiting[one][number] for one in sorted(waiting) if number < len(waiting[one]))
-
-
-def _braiders(action: Action) -> set[int]:
-    """Whose hands a move needs; nobody's own where all tighten."""
-    match action:
-        case Take():
-            places = [action.take, action.by, *action.through, *action.over, *action.under]
-        case Pass():
-            places = [action.loop, action.to, *action.over, *action.under]
-        case Exchange():
-            places = [action.mover, action.other]
-        case Turn():
-            places = [action.turn]
-        case Shift():
-            places = [action.steps[0][0]]
-        case Tighten():
-            places = []
-    return {place.braider for place in places}
+        unit = (*unit, action)
+        hands = make(action, hands)
+        if len({held.place for held in hands.loops}) == len(hands.loops):
+            yield unit
+            unit = ()
