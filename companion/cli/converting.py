@@ -28,7 +28,7 @@ def _add(
     command = commands.add_parser(name, help=what, description=told)
     command.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     command.add_argument("--out", type=Path, metavar="FILE", help=f"the file to write ({file}); -: print it")
-    command.add_argument("--force", action="store_true", help="replace the file if it is there")
+    command.add_argument("--replace", action="store_true", help="write over a file of that name")
     command.set_defaults(run=run)
     return command
 

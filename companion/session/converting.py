@@ -98,7 +98,7 @@ def _convert(options: Namespace, how: str, conversion: Callable[[Recipe], Recipe
             print(text, end="")
             return
         path = options.out or Path(f"{converted.name}.toml")
-        _write(path, text, overwrite=options.force)
+        _write(path, text, overwrite=options.replace)
         print(f"{verdict} The recipe stands in {path}.")
 
     try:
@@ -116,5 +116,5 @@ def counted(braiders: int) -> str:
 def _write(path: Path, text: str, *, overwrite: bool) -> None:
     """Write a recipe file; raises FileFault where one is there already and may not be replaced."""
     if path.exists() and not overwrite:
-        raise FileFault(f"{path} is there already: name another file with --out, or replace it with --force.")
+        raise FileFault(f"{path} is there already: name another file with --out, or write over it with --replace.")
     write_files({path: text})

@@ -30,10 +30,10 @@ def test_a_file_that_is_there_is_not_replaced_without_a_word(tmp_path, capsys):
     assert main(["mirror", "five-loop-flat", "--out", "mine.toml"]) == 1
     assert (
         capsys.readouterr().err
-        == "mine.toml is there already: name another file with --out, or replace it with --force.\n"
+        == "mine.toml is there already: name another file with --out, or write over it with --replace.\n"
     )
     assert mine.read_text() == "my notes"
-    assert main(["mirror", "five-loop-flat", "--out", "mine.toml", "--force"]) == 0
+    assert main(["mirror", "five-loop-flat", "--out", "mine.toml", "--replace"]) == 0
     assert library.load(str(mine)).title == "Flat cord of five loops, mirrored"
 
 
