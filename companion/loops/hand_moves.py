@@ -18,17 +18,43 @@ from companion.recipe.places import Place
 def hand_moves(hands: Hands, fingers: Collection[Place] | None = None) -> Iterator[Action]:
     """The moves that these hands can make, on these fingers alone: takes, passes, exchanges, turns and shifts.
 
-    ``fingers``: neighbours in lateral order; all where None. Loops on others stay untouched. Tightening is left out:
-    it changes nothing. A shift stays on one hand. Where a finger holds two loops, only what takes one away is given.
+    ``fingers``: all where None; every loop between two of them is on one of them, too, and loops on others stay
+    untouched. Tightening is left out: it changes nothing. A shift stays on one hand. Where a finger holds two loops,
+    only what takes one away is given.
     """
-    within = [place for place in hands.places if fingers is None or place in fingers]
-    held = [loop for loop in hands.loops if loop.place in set(within)]
-    crowded = next((left.place for left, right in pairwise(hands.loops) if left.place == right.place), None)
+    within, held = _within(hands, fingers)
+    crowded = _crowded(hands)
     if crowded is None:
         yield from _turns(held)
         yield from _exchanges(held)
     yield from _carries(hands, within, held, crowded)
-    yield from _shifts(hands, within, held, crowded)
+    yield from shifts(hands, fingers)
+
+
+def shifts(hands: Hands, fingers: Collection[Place] | None = None) -> Iterator[Shift]:
+    """Of ``hand_moves``, the shifts: the loops of one hand, in their order, on every other choice of its fingers."""
+    within, held = _within(hands, fingers)
+    crowded = _crowded(hands)
+    for hand, group in groupby(within, key=lambda place: (place.braider, place.side)):
+        own = list(group)
+        starts = [loop.place for loop in held if (loop.place.braider, loop.place.side) == hand]
+        if crowded is not None and crowded not in starts:
+            continue
+        for goals in combinations(own, len(starts)):
+            steps = shift_steps(hands, starts, goals)
+            if steps:
+                yield Shift(steps)
+
+
+def _within(hands: Hands, fingers: Collection[Place] | None) -> tuple[list[Place], list[HeldLoop]]:
+    """The fingers, and the loops on them, from left to right."""
+    chosen = set(hands.places if fingers is None else fingers)
+    return [place for place in hands.places if place in chosen], [loop for loop in hands.loops if loop.place in chosen]
+
+
+def _crowded(hands: Hands) -> Place | None:
+    """The finger with two loops, if there is one."""
+    return next((left.place for left, right in pairwise(hands.loops) if left.place == right.place), None)
 
 
 def _turns(held: list[HeldLoop]) -> Iterator[Action]:
@@ -74,19 +100,6 @@ def _carry(hands: Hands, start: Place, to: Place, passed_first: Place | None = N
                 yield Take(start, to, passed[Passing.INSIDE], over, under, turned)
             elif way or turned is not Turned.UNTURNED or not one_hand:
                 yield Pass(start, to, over, under, turned)
-
-
-def _shifts(hands: Hands, within: list[Place], held: list[HeldLoop], crowded: Place | None) -> Iterator[Action]:
-    """The loops of one hand, in their order, on every other choice of its fingers."""
-    for hand, group in groupby(within, key=lambda place: (place.braider, place.side)):
-        own = list(group)
-        starts = [loop.place for loop in held if (loop.place.braider, loop.place.side) == hand]
-        if crowded is not None and crowded not in starts:
-            continue
-        for goals in combinations(own, len(starts)):
-            steps = shift_steps(hands, starts, goals)
-            if steps:
-                yield Shift(steps)
 
 
 def shift_steps(hands: Hands, starts: list[Place], goals: tuple[Place, ...]) -> tuple[tuple[Place, Place], ...]:
