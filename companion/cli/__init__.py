@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Sequence
 
+from companion.cli.authoring import add_authoring
 from companion.cli.converting import add_converting
 from companion.cli.cords import add_cords
 from companion.cli.looking_back import add_journal
@@ -58,6 +59,15 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.set_defaults(run=None)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-    for add_commands in (add_practising, add_cords, add_converting, add_track, add_journal, add_sound_check):
+    groups = (
+        add_practising,
+        add_cords,
+        add_authoring,
+        add_converting,
+        add_track,
+        add_journal,
+        add_sound_check,
+    )
+    for add_commands in groups:
         add_commands(commands)
     return parser

@@ -109,10 +109,10 @@ def _read_colourway(
     sound = True
     for name, value in entry.values.items():
         path = (*entry.path, name)
-        place = hands.one(entry.notes, path, name)
+        place = hands.one(entry.notes, path, name, of_key=True)
         loop = _read_loop(entry.notes, path, value, fills)
         if place is not None and loops is not None and place not in loops:
-            entry.problem(name, f"{name} holds no loop; it is not among loops")
+            entry.notes.add(path, f"{name} holds no loop; it is not among loops", of_key=True)
             sound = False
         if place is None or loop is None:
             sound = False
@@ -148,10 +148,14 @@ def _read_loop(notes: Notes, path: Path, value: object, fills: Mapping[str, str]
 def _check_name(notes: Notes, path: Path, name: str) -> None:
     """A name is spoken, shown on a finger and typed as an option."""
     if unfit := unfit_characters(name):
-        notes.add(path, f"a name must be one plain line; take out {unfit}")
+        notes.add(path, f"a name must be one plain line; take out {unfit}", of_key=True)
     elif not name or name != name.strip():
-        notes.add(path, "a name may not be empty, nor begin or end with a space")
+        notes.add(path, "a name may not be empty, nor begin or end with a space", of_key=True)
     elif len(name) > LONGEST_NAME:
-        notes.add(path, f"the name has {len(name)} characters; at most {LONGEST_NAME} are allowed")
+        notes.add(path, f"the name has {len(name)} characters; at most {LONGEST_NAME} are allowed", of_key=True)
     elif _BICOLOUR in f" {name} ":
-        notes.add(path, 'a name may not contain the word "over"; it stands between the colours of a bicolour loop')
+        notes.add(
+            path,
+            'a name may not contain the word "over"; it stands between the colours of a bicolour loop',
+            of_key=True,
+        )

@@ -28,9 +28,10 @@ class Notes:
     positions: Positions
     problems: list[Problem] = field(default_factory=list)
 
-    def add(self, path: Path, message: str) -> None:
-        """Note a problem with the value at a path."""
-        self.problems.append(Problem(self.positions.line(path), key_of(path), message))
+    def add(self, path: Path, message: str, of_key: bool = False) -> None:
+        """Note a problem with the value at a path, or (``of_key``) with the key itself."""
+        mark = self.positions.mark(path, of_key)
+        self.problems.append(Problem(self.positions.line(path), key_of(path), message, mark))
 
 
 def key_of(path: Path) -> str:
@@ -61,7 +62,8 @@ class Table:
         for key in self.values:
             if key not in names:
                 meant = did_you_mean(key, names)
-                self.problem(key, f"{where} has no key {quoted(key)}{meant}; allowed: {', '.join(names)}")
+                message = f"{where} has no key {quoted(key)}{meant}; allowed: {', '.join(names)}"
+                self.notes.add((*self.path, key), message, of_key=True)
 
     def text(self, key: str, what: str, longest: int = 0) -> str | None:
         """A required line of text."""

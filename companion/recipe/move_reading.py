@@ -43,14 +43,15 @@ class Fingers:
         """The name of a place in this recipe."""
         return next(name for name, named in self.names.items() if named == place)
 
-    def one(self, notes: Notes, path: Path, value: object) -> Place | None:
-        """The place that a value names."""
+    def one(self, notes: Notes, path: Path, value: object, of_key: bool = False) -> Place | None:
+        """The place that a value names, or (``of_key``) that a key does."""
         if isinstance(value, str) and value in self.names:
             return self.names[value]
         if not isinstance(value, str):
-            notes.add(path, f"a finger's name in quotation marks is needed, not {shown(value)}; {self.advice}")
+            notes.add(path, f"a finger's name in quotation marks is needed, not {shown(value)}; {self.advice}", of_key)
         else:
-            notes.add(path, f"no finger is called {quoted(value)}{did_you_mean(value, self.names)}; {self.advice}")
+            meant = did_you_mean(value, self.names)
+            notes.add(path, f"no finger is called {quoted(value)}{meant}; {self.advice}", of_key)
         return None
 
     def of(self, table: Table, key: str) -> Place | None:
@@ -110,7 +111,8 @@ def _kind(entry: Table) -> str | None:
     if len(kinds) == 1:
         return kinds[0]
     if kinds:
-        entry.problem(kinds[1], f"one move can't be {listed(kinds, 'and')} at once; write a [[cycle]] entry for each")
+        message = f"one move can't be {listed(kinds, 'and')} at once; write a [[cycle]] entry for each"
+        entry.notes.add((*entry.path, kinds[1]), message, of_key=True)
         return None
     known = {key for keys in KEYS.values() for key in keys} | set(WORDINGS)
     meant = [(key, did_you_mean(key, KEYS)) for key in entry.values if key not in known]
@@ -188,10 +190,10 @@ def _turned_of_each(entry: Table, hands: Fingers, pair: tuple[Place, ...] | None
     turned: dict[Place, Turned] = {}
     sound = True
     for name in value:
-        place = hands.one(entry.notes, (*entry.path, "turned", name), name)
+        place = hands.one(entry.notes, (*entry.path, "turned", name), name, of_key=True)
         way = table.choice(name, _WAYS) if table else None
         if place is not None and pair is not None and place not in pair:
-            entry.notes.add((*entry.path, "turned", name), f"{quoted(name)} is not one of the two fingers")
+            entry.notes.add((*entry.path, "turned", name), f"{quoted(name)} is not one of the two fingers", of_key=True)
             sound = False
         if place is None or way is None:
             sound = False

@@ -6,19 +6,32 @@ A message is one sentence that says what came and what is allowed; line and key 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 _LONGEST_SHOWN = 40
 
 
+@dataclass(frozen=True)
+class Span:
+    """A part of one line of the file: the line from 1, and its characters from ``start`` up to before ``end``."""
+
+    line: int
+    start: int
+    end: int
+
+
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One mistake. ``line`` counts from 1; ``key`` is the key of the file that is wrong, or empty."""
+    """One mistake. ``line`` counts from 1; ``key`` is the key of the file that is wrong, or empty.
+
+    ``mark``: what is wrong, to be pointed at; None where it isn't in the file, or a recipe has no file.
+    """
 
     line: int
     key: str
     message: str
+    mark: Span | None = field(default=None, compare=False)
 
     def __str__(self) -> str:
         """``line: key: message``, as a compiler would say it."""
@@ -34,6 +47,11 @@ class RecipeError(ValueError):
         self.problems = tuple(sorted(problems))
         self.file = file
         super().__init__("\n".join(f"{printable(file)}:{problem}" for problem in self.problems))
+
+
+def lines_of(text: str) -> list[str]:
+    """The lines of a file's text, as problems number them from 1; line ends of any kind will do."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
 def printable(text: str) -> str:

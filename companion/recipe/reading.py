@@ -15,7 +15,7 @@ from companion.recipe.model import Move, Recipe, Sureness
 from companion.recipe.move_reading import Fingers, fingers, read_move
 from companion.recipe.places import BRAIDER_NAMES, Hold, Place, lateral_order
 from companion.recipe.positions import Positions, positions
-from companion.recipe.problems import Problem
+from companion.recipe.problems import Problem, lines_of
 from companion.recipe.syntax import syntax_problem
 
 KEYS = ("title", "about", "note", "source", "sure", "held", "braiders", "loops", "colours", "colourways", "cycle")
@@ -43,6 +43,8 @@ class Draft:
 
 def read(text: str, name: str) -> Draft:
     """Read a recipe file's text; ``name`` is the recipe's name. Nothing is raised, whatever the text."""
+    # Line ends of any kind will do; TOML itself knows two.
+    text = "\n".join(lines_of(text))
     try:
         values = tomllib.loads(text)
         where = positions(text)

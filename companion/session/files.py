@@ -21,3 +21,10 @@ def write_files(files: Mapping[Path, str | bytes]) -> None:
             if not is_device:
                 passing.unlink(missing_ok=True)
             raise FileFault(f"{path}: the file can't be written ({error.strerror}).") from error
+
+
+def write_new(path: Path, text: str) -> None:
+    """Write a file that isn't there yet; raises FileFault where one is."""
+    if path.exists() or path.is_symlink():
+        raise FileFault(f"{path} is there already, and stays as it is; give another name.")
+    write_files({path: text})

@@ -10,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from companion.loops.rehearse import problems, read_recipe
-from companion.recipe.problems import RecipeError
+from companion.recipe.problems import RecipeError, lines_of
 
 PURSE_STRING = Path(__file__).with_name("purse-string.toml").read_text(encoding="utf-8")
 TOKENS = re.findall(r'"[^"]*"|\w+|\s|[^\w\s]', PURSE_STRING)
@@ -44,8 +44,11 @@ def read_or_refuse(text: str) -> None:
         recipe = read_recipe(text, "any")
     except RecipeError as error:
         assert error.problems
-        lines = text.count("\n") + 1
-        assert all(1 <= problem.line <= lines for problem in error.problems)
+        lines = lines_of(text)
+        assert all(1 <= problem.line <= len(lines) for problem in error.problems)
+        for mark in (problem.mark for problem in error.problems if problem.mark is not None):
+            assert 1 <= mark.line <= len(lines)
+            assert 0 <= mark.start < mark.end <= len(lines[mark.line - 1]) + 1
         assert list(error.problems) == sorted(error.problems)
         assert all(line.isprintable() for line in str(error).split("\n"))
         str(error).encode("utf-8")
