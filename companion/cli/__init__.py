@@ -15,6 +15,7 @@ from companion.cli.practising import add_practising
 from companion.cli.sound import add_sound_check
 from companion.cli.tracks import add_track
 from companion.cli.words import TOP, WORDS
+from companion.cli.workarounds import add_workarounds
 from companion.session.usage import DONE, FAULT, USAGE
 
 
@@ -64,6 +65,7 @@ def _parser() -> argparse.ArgumentParser:
         add_cords,
         add_authoring,
         add_converting,
+        add_workarounds,
         add_track,
         add_journal,
         add_sound_check,

@@ -15,7 +15,7 @@ from companion.recipe.model import Recipe
 from companion.recipe.reading import LONGEST_TITLE
 from companion.recipe.writing import write_recipe
 from companion.session.answers import guarded
-from companion.session.files import write_files
+from companion.session.files import write_or_replace
 from companion.session.setting import FileFault
 from companion.session.usage import FAULT, UsageFault
 from companion.structure.comparison import Verdict
@@ -98,7 +98,7 @@ def _convert(options: Namespace, how: str, conversion: Callable[[Recipe], Recipe
             print(text, end="")
             return
         path = options.out or Path(f"{converted.name}.toml")
-        _write(path, text, overwrite=options.replace)
+        write_or_replace(path, text, replace=options.replace)
         print(f"{verdict} The recipe stands in {path}.")
 
     try:
@@ -111,10 +111,3 @@ def _convert(options: Namespace, how: str, conversion: Callable[[Recipe], Recipe
 def counted(braiders: int) -> str:
     """ "two braiders" """
     return f"{NUMBERS[braiders]} braider{'s' if braiders > 1 else ''}"
-
-
-def _write(path: Path, text: str, *, overwrite: bool) -> None:
-    """Write a recipe file; raises FileFault where one is there already and may not be replaced."""
-    if path.exists() and not overwrite:
-        raise FileFault(f"{path} is there already: name another file with --out, or write over it with --replace.")
-    write_files({path: text})

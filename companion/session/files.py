@@ -28,3 +28,10 @@ def write_new(path: Path, text: str) -> None:
     if path.exists() or path.is_symlink():
         raise FileFault(f"{path} is there already, and stays as it is; give another name.")
     write_files({path: text})
+
+
+def write_or_replace(path: Path, text: str, *, replace: bool) -> None:
+    """Write a file; raises FileFault where one is there already and may not be replaced."""
+    if path.exists() and not replace:
+        raise FileFault(f"{path} is there already: name another file with --out, or write over it with --replace.")
+    write_files({path: text})
