@@ -5,9 +5,9 @@ from __future__ import annotations
 from companion.practice import progress
 from companion.practice.goal import Measure
 from companion.practice.measuring import Range
-from companion.practice.pace_talk import amount_of
+from companion.practice.pace_talk import amount_of, bare
 from companion.practice.progress import ONE_LEFT, REACHED, Left
-from companion.practice.prompt import SILENCE, Number, Prompt
+from companion.practice.prompt import SILENCE, Number, Phrase, Prompt
 from companion.practice.state import State
 from companion.practice.wording import amount, phrases
 
@@ -53,12 +53,17 @@ def _made(state: State) -> Prompt:
         return phrases("nothing_made")
     if cycles:
         # No more is said to be made of a goal than there is of it.
-        return Prompt((Number(min(made, cycles)),)) + phrases("of") + amount(cycles, "cycle", "cycles") + _are(cycles)
-    return amount(made, "cycle", "cycles") + _are(made)
+        return _made_of(min(made, cycles), cycles)
+    return amount(made, "cycle", "cycles") + phrases("is_made" if made == 1 else "are_made")
 
 
-def _are(number: int) -> Prompt:
-    return phrases("is_made" if number == 1 else "are_made")
+def _made_of(made: int, cycles: int) -> Prompt:
+    """ "Three of ten cycles are made." Languages differ in where the noun stands, and in what goes with one."""
+    if cycles == 1:
+        return phrases("the_one_cycle_is_made")
+    if made == 1:
+        return Prompt((Phrase("one_of_cycles"), Number(cycles), Phrase("one_of_cycles_is_made")))
+    return Prompt((Number(made), Phrase("of_cycles"), Number(cycles), Phrase("of_cycles_are_made")))
 
 
 def _length(state: State) -> tuple[Prompt, ...]:
@@ -86,12 +91,18 @@ def remaining(left: Left) -> Prompt:
     if not likely:
         return phrases("goal_reached")
     if high > WIDE * low and high - low > 1:
-        said = Prompt((Number(low),)) + phrases("to") + amount(high, "cycle", "cycles") + phrases("remain")
+        cycles, remain = _span(low, high, "cycle", "cycles"), "remain"
     else:
         about = SILENCE if low == high else phrases("about")
-        said = about + amount(likely, "cycle", "cycles") + phrases("remains" if likely == 1 else "remain")
+        cycles, remain = about + amount(likely, "cycle", "cycles"), "remains" if likely == 1 else "remain"
     time = SILENCE if left.seconds is None else phrases("comma") + time_range(left.seconds)
-    return said + time + phrases("stop")
+    return phrases(f"{remain}_first") + cycles + phrases(remain) + time + phrases("stop")
+
+
+def _span(low: int, high: int, one: str, many: str) -> Prompt:
+    """From a whole number to a higher one with their noun; one has its noun by itself."""
+    begins = amount(1, one, many) if low == 1 else Prompt((Number(low),))
+    return phrases("from") + begins + phrases("to") + amount(high, one, many)
 
 
 def _up(cycles: float) -> int:
@@ -103,9 +114,11 @@ def time_range(seconds: Range) -> Prompt:
     """A time that is foretold: "about forty minutes", "thirty to forty-five minutes"."""
     low, likely, high = (rounded_minutes(value) for value in (seconds.low, seconds.likely, seconds.high))
     if high > WIDE * low and low < high:
-        same = high < 60 or (low % 60 == 0 and high % 60 == 0)
-        begins = Prompt((Number(low if high < 60 else low // 60),)) if same else minutes(low)
-        return begins + phrases("to") + minutes(high)
+        if high < 60:
+            return _span(low, high, "minute", "minutes")
+        if low % 60 == 0 and high % 60 == 0:
+            return _span(low // 60, high // 60, "hour", "hours")
+        return phrases("from") + minutes(low) + phrases("to") + minutes(high)
     return phrases("about") + minutes(likely)
 
 
@@ -148,13 +161,9 @@ def _range(value: Range, one: str, many: str) -> Prompt:
         return phrases("about") + amount_of(value.likely, one, many)
     low, high = round(value.low, 1), round(value.high, 1)
     if low >= 3:
-        return Prompt((Number(round(low)),)) + phrases("to") + amount(round(high), one, many)
-    return _bare(low) + phrases("to") + amount_of(high, one, many)
-
-
-def _bare(value: float) -> Prompt:
-    """A number to one decimal without its noun."""
-    return Prompt(amount_of(value, "centimetre", "centimetres").parts[:-1])
+        return _span(round(low), round(high), one, many)
+    begins = amount(1, one, many) if low == 1 else bare(low)
+    return phrases("from") + begins + phrases("to") + amount_of(high, one, many)
 
 
 def rest(minutes_braided: int, caution: bool) -> Prompt:

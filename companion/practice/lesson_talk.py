@@ -6,7 +6,7 @@ from companion.practice.group_wording import Row, call, together
 from companion.practice.lesson import Lesson, Rating
 from companion.practice.parts import Kind, Part
 from companion.practice.prompt import Number, Phrase, Prompt
-from companion.practice.wording import STOP, phrases
+from companion.practice.wording import STOP, amount, phrases
 
 GREETING = phrases("lesson_greeting")
 ONCE_MORE = phrases("lesson_once_more")
@@ -58,9 +58,7 @@ def round_ended(lesson: Lesson) -> Prompt:
 
 def learnt(lesson: Lesson, rounds: int) -> Prompt:
     """The end: the whole cycle went well so many times."""
-    return (
-        phrases("lesson_learnt") + Prompt((Number(rounds), Phrase("time" if rounds == 1 else "times"), STOP)) + GOODBYE
-    )
+    return phrases("lesson_learnt") + amount(rounds, "time", "times") + phrases("stop") + GOODBYE
 
 
 def report(lesson: Lesson, rated: dict[str, Rating]) -> Prompt:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from companion.practice.prompt import Number, Part, Phrase, Prompt
-from companion.practice.wording import phrases
+from companion.practice.prompt import Number, Phrase, Prompt
+from companion.practice.wording import amount, phrases
 
 STILL_THERE = phrases("still_there")
 GOING_ON = phrases("going_on")
@@ -17,9 +17,11 @@ def pace(seconds: float) -> Prompt:
 
 def amount_of(value: float, one: str, many: str) -> Prompt:
     """A number to one decimal with its noun: "six seconds", "one point five centimetres"."""
-    tenths = round(value * 10)
-    whole, rest = divmod(tenths, 10)
-    parts: tuple[Part, ...] = (Number(whole),)
-    if rest:
-        parts = (*parts, Phrase("point"), Number(rest))
-    return Prompt((*parts, Phrase(one if tenths == 10 else many)))
+    return amount(1, one, many) if round(value * 10) == 10 else bare(value) + phrases(many)
+
+
+def bare(value: float) -> Prompt:
+    """A number to one decimal without its noun."""
+    whole, tenths = divmod(round(value * 10), 10)
+    point = (Phrase("point"), Number(tenths)) if tenths else ()
+    return Prompt((Number(whole), *point))

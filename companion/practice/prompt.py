@@ -34,10 +34,14 @@ class Number:
 
 @dataclass(frozen=True)
 class Words:
-    """Words that come from the recipe: a colour's name, a title, a wording of the user's own."""
+    """Words that come from the recipe: a colour's name, a title, a wording of the user's own.
+
+    ``loops``: of so many loops it is the colour, which a language may have a word of its own for; 0: it is no colour.
+    """
 
     text: str
     to: int = ALL
+    loops: int = 0
 
 
 Part = Phrase | Number | Words

@@ -183,11 +183,11 @@ def _shift_on_a_hand(recipe: Recipe, steps: list[tuple[Place, Place]]) -> Iterab
         yield f"{start.finger.value}_to_{to.finger.value}"
 
 
-def colour_parts(colours: Colours) -> tuple[Part, ...]:
-    """A loop's colour in words: one name, or upper shank over lower."""
+def colour_parts(colours: Colours, loops: int = 1) -> tuple[Part, ...]:
+    """The colour of so many loops in words: one name, or upper shank over lower."""
     if colours.solid:
-        return (Words(colours.upper),)
-    return (Words(colours.upper), Phrase("bicolour_over"), Words(colours.lower))
+        return (Words(colours.upper, loops=loops),)
+    return (Words(colours.upper, loops=loops), Phrase("bicolour_over"), Words(colours.lower, loops=loops))
 
 
 def hands_prompt(hands: Hands, colourway: Colourway) -> Prompt:
@@ -233,7 +233,7 @@ def loading_prompts(recipe: Recipe, colourway: Colourway) -> tuple[Prompt, ...]:
         counts[colours] = counts.get(colours, 0) + 1
     amounts: list[Part] = [Number(len(recipe.loops)), Phrase("loops")]
     for colours, count in counts.items():
-        amounts += [COMMA, Number(count), *colour_parts(colours)]
+        amounts += [COMMA, Number(count), *colour_parts(colours, count)]
     amounts.append(STOP)
     held = "held_little" if recipe.held is Hold.LITTLE_IN_THE_MIDDLE else "held_index"
     return (
@@ -255,5 +255,5 @@ def count_prompt(cycle: int, cycles_in_repeat: int, repeat: int) -> Prompt:
 
 
 def amount(number: int, one: str, many: str) -> Prompt:
-    """A number with its noun, by the phrase keys of its singular and plural."""
-    return Prompt((Number(number), Phrase(one if number == 1 else many)))
+    """A number with its noun, by the phrase keys of its singular and plural; "one cycle" is a phrase of its own."""
+    return phrases(f"one_{one}") if number == 1 else Prompt((Number(number), Phrase(many)))

@@ -175,6 +175,11 @@ class EngineVoice:
             raise self._give_up(
                 "The speech engine needs the Python package pyttsx3, which is not installed: pip install pyttsx3."
             )
+        if status == engine_child.NO_VOICE:
+            raise self._give_up(
+                f'The speech engine has no voice for the language "{self._language}", so the words stay on the screen: '
+                "install one in the system's speech settings."
+            )
         if status == engine_child.NO_ENGINE:
             raise self._give_up(_missing_engine())
         if status != engine_child.SAVED:

@@ -20,7 +20,7 @@ from typing import Any
 LOOK_S, EMPTY_LOOKS = 0.01, 50
 WAV_HEADER = 44
 """Bytes before the samples in the shortest WAV file (RIFF, fmt and data chunk heads)."""
-SAVED, NO_PACKAGE, NO_ENGINE, NOT_SAVED, TOO_LATE = 0, 10, 11, 12, 13
+SAVED, NO_PACKAGE, NO_ENGINE, NOT_SAVED, TOO_LATE, NO_VOICE = 0, 10, 11, 12, 13, 14
 
 
 def main() -> int:
@@ -36,7 +36,8 @@ def main() -> int:
     except Exception:  # whatever a driver raises, it can't be used
         return NO_ENGINE
     try:
-        _choose_voice(engine, request.get("voice"), request["language"])
+        if not _choose_voice(engine, request.get("voice"), request["language"]):
+            return NO_VOICE
         engine.setProperty("rate", request["rate"])
         _carry_out_settings(engine)
         engine.save_to_file(request["text"], request["path"])
@@ -95,14 +96,22 @@ def _end_at(deadline_s: float) -> None:
     timer.start()
 
 
-def _choose_voice(engine: Any, voice: str | None, language: str) -> None:
-    """The voice asked for; otherwise the engine's own if it speaks the language, else the first that does."""
+def _choose_voice(engine: Any, voice: str | None, language: str) -> bool:
+    """The voice asked for; otherwise the engine's own if it speaks the language, else the first that does.
+
+    False where the engine tells its voices' languages and none is this one: words read by the rules of another language
+    can't be understood.
+    """
     if voice is None:
-        speakers = [one for one in engine.getProperty("voices") or () if language in _languages(one)]
-        if not speakers or engine.getProperty("voice") in {one.id for one in speakers}:
-            return
+        voices = list(engine.getProperty("voices") or ())
+        speakers = [one for one in voices if language in _languages(one)]
+        if not speakers:
+            return not any(map(_languages, voices))
+        if engine.getProperty("voice") in {one.id for one in speakers}:
+            return True
         voice = speakers[0].id
     engine.setProperty("voice", voice)
+    return True
 
 
 def _languages(voice: Any) -> set[str]:

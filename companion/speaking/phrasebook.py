@@ -8,7 +8,10 @@ The file has ``language``, tables ``[phrases.<group>]`` (groups are only for the
 unique over all of them), ``[numbers]`` and ``[say_words_as]``. A phrase is a text, or
 ``{ text = "...", say_as = "..." }`` where a voice needs another spelling to say it well;
 ``[say_words_as]`` respells a word in all phrases. Number keys are whole numbers; ``"100+"`` is how 100
-is said when something follows ("one hundred and"). A text of punctuation only is a short rest.
+is said when something follows ("one hundred and"); where that ends with a hyphen ("cento-"), what follows
+is written to it in one word. A text of punctuation only is a short rest, and a phrase may be empty where
+a language says nothing there. ``[phrases.colours]`` has the colours of recipes by their English names, and
+``many_light`` is how the colour is called of several loops, where that is another word.
 """
 
 from __future__ import annotations
@@ -29,6 +32,7 @@ _SENTENCE_GAP = re.compile(r"(?<=[.!?])\s+")
 _NAME_WORDS = 3
 """A text of more words is a sentence, which no one wants to hear put together of single words."""
 _SENTENCE_END = (".", "!", "?")
+_JOINED = "-"
 
 
 class PhraseMissing(KeyError):  # noqa: N818
@@ -61,6 +65,8 @@ class Phrasebook:
     say_as: Mapping[str, str] = field(default_factory=dict)
     say_words_as: Mapping[str, str] = field(default_factory=dict)
     stand_ins: Mapping[str, str] = field(default_factory=dict)
+    colours: frozenset[str] = frozenset()
+    """The keys of phrases that name colours."""
 
     def text(self, said: Part | Prompt) -> str:
         """What is shown on the screen and on the plain lines; a sentence begins with a capital.
@@ -70,9 +76,11 @@ class Phrasebook:
         if not isinstance(said, Prompt):
             return " ".join(self._utterances(said))
         text = ""
-        for piece in self.clips(said):
+        for piece in (piece for part in said.parts for piece in self._utterances(part) if piece.strip()):
             if not spoken_form(piece):
                 text = text.rstrip() + piece
+            elif text.endswith(_JOINED):
+                text = text.removesuffix(_JOINED) + piece
             else:
                 begins = not text or text.endswith(_SENTENCE_END)
                 text += (" " if text else "") + (piece[:1].upper() + piece[1:] if begins else piece)
@@ -84,7 +92,8 @@ class Phrasebook:
 
     def said(self, prompt: Prompt) -> list[tuple[str, int]]:
         """The same, each with the braider it is said to, as the prompt's parts have it. Raises PhraseMissing."""
-        return [(text, part.to) for part in prompt.parts for text in self._utterances(part) if text.strip()]
+        texts = [(text, part.to) for part in prompt.parts for text in self._utterances(part)]
+        return [(text.removesuffix(_JOINED), to) for text, to in texts if text.strip()]
 
     def clip_name(self, text: str) -> str | None:
         """The name (file stem) of the clip that says a text, or None where the phrasebook doesn't have it."""
@@ -94,7 +103,7 @@ class Phrasebook:
     def utterances(self) -> dict[str, str]:
         """Every text that wants a clip, by clip name: phrases under their key, numbers as ``number_12``."""
         said = {key: text for key, text in self.phrases.items() if spoken_form(text)}
-        return said | {_number_name(key): text for key, text in self.numbers.items()}
+        return said | {_number_name(key): text.removesuffix(_JOINED) for key, text in self.numbers.items()}
 
     def spelling(self, clip_name: str) -> str:
         """What a voice is given to say a clip: its ``say_as`` where it has one, else its text, words respelled."""
@@ -110,7 +119,16 @@ class Phrasebook:
             return [self.phrases[part.key]]
         if isinstance(part, Number):
             return self._number_words(part.value)
-        return self._wording(part.text)
+        return self._colour(part.text, part.loops) if part.loops else self._wording(part.text)
+
+    def _colour(self, name: str, loops: int) -> list[str]:
+        """The colour of so many loops in this language; as the recipe names it where the phrasebook doesn't have it."""
+        words = spoken_form(name).split()
+        keys = ["_".join(words)] if "_".join(words) in self.colours else words
+        if not keys or not self.colours.issuperset(keys):
+            return self._wording(name)
+        said = [self.phrases.get(f"many_{key}", self.phrases[key]) if loops > 1 else self.phrases[key] for key in keys]
+        return self._wording(name) if spoken_form(" ".join(said)) == " ".join(words) else said
 
     def _wording(self, text: str) -> list[str]:
         """A recipe's own words: sentence by sentence, and a name of a few words, such as a colour's, word by word.
@@ -168,8 +186,9 @@ def read_phrasebook(text: str, name: str) -> Phrasebook:
     if not isinstance(language, str) or not language:
         reader.fail("language", 'a phrasebook needs its language, for instance language = "en"')
     phrases, say_as = reader.phrases(raw.get("phrases"))
+    colours = frozenset(raw["phrases"].get("colours", ()))
     numbers, words = reader.numbers(raw.get("numbers", {})), reader.texts("say_words_as", raw.get("say_words_as", {}))
-    return Phrasebook(language, phrases, numbers, say_as, words)
+    return Phrasebook(language, phrases, numbers, say_as, words, colours=colours)
 
 
 def _number_name(key: str) -> str:
@@ -215,7 +234,7 @@ class _Reader:
         spelling = None
         if isinstance(value, dict) and "text" in value and set(value) <= {"text", "say_as"}:
             value, spelling = value["text"], value.get("say_as")
-        if not isinstance(value, str) or not value.strip() or not isinstance(spelling, str | None):
+        if not isinstance(value, str) or (value and not value.strip()) or not isinstance(spelling, str | None):
             self.fail(key, f'the phrase "{key}" must be a text, or {{ text = "...", say_as = "..." }}')
         return value, spelling
 

@@ -8,12 +8,9 @@ by the ear's segmenter and heard by the recogniser's encoder. `--talk` names fol
 OGG) without any wording in it: more to be told from the wordings, and the babble in the background. Without it there is
 neither.
 
-Held out for measuring, never used here: flite's voice slt, festival's cmu_us_slt_arctic_hts, hibari; and, of the
-recordings in Debian's asterisk-core-sounds, all but fr_CA_f_June and it_IT_m_Carlo, which the shipped weights learnt
-from.
-
-Needs scikit-learn (the extra "training") and the Debian packages espeak-ng, flite, festival, festvox-kallpc16k and
-festvox-kdlpc16k. The same seed gives the same weights on the same machine, whatever the number of jobs.
+The file <language>.toml beside this one names the voices, the Debian packages that bring them, those held out for
+measuring, and the people's recordings that the shipped weights learnt from. Needs scikit-learn and wordfreq, too (the
+extra "training"). The same seed gives the same weights on the same machine, whatever the number of jobs.
 """
 
 from __future__ import annotations
@@ -61,11 +58,16 @@ def _read_arguments(arguments: list[str] | None) -> argparse.Namespace:
     add("--jobs", type=int, choices=range(1, 65), default=2, metavar="N", help="processes at a time (default: 2)")
     add("--seed", type=int, default=1, help="for all chances (default: 1)")
     add("--quick", action="store_true", help="a tenth of everything, to see whether all works")
-    kinds = tuple(voices.SHARES)
-    add("--voices", nargs="+", choices=kinds, default=kinds, help="kinds of voices (default: all, as they belong)")
+    add(
+        "--voices",
+        nargs="+",
+        choices=voices.KINDS,
+        default=voices.KINDS,
+        help="kinds of voices (default: all, as they belong)",
+    )
     add("--prompts", type=Path, default=Path("audio_prompts"), help="folder of all languages")
     chosen = parser.parse_args(arguments)
-    if chosen.out is None and (chosen.quick or set(chosen.voices) != set(kinds)):
+    if chosen.out is None and (chosen.quick or set(chosen.voices) != set(voices.KINDS)):
         parser.error("with --quick, or without some voices, give --out too: the shipped weights aren't to be replaced")
     return chosen
 
@@ -78,13 +80,13 @@ def train(chosen: argparse.Namespace, out: Path) -> None:
     """
     began = time.monotonic()
     learn.check()
-    voices.check(chosen.voices)
+    speakers = _find_speakers(chosen)
     vocabulary = _read_vocabulary(chosen.prompts / chosen.language / "vocabulary.toml")
     _make_folder(out)
     talk = _find_talk(chosen.talk)
     amounts = QUICK if chosen.quick else Amounts()
     tasks = list_tasks(vocabulary, read_other_talk(chosen.language), talk, amounts, chosen.seed)
-    examples = _make(tasks, chosen.voices, talk, chosen.jobs, began)
+    examples = _make(tasks, speakers, talk, chosen.jobs, began)
     _tell_amounts(tasks, examples)
     encoder = Network().digest
     learnt, apart = learn.split_by_clip(examples)
@@ -93,6 +95,14 @@ def train(chosen: argparse.Namespace, out: Path) -> None:
     _write(trained, out)
     size, minutes = out.stat().st_size / 1000, (time.monotonic() - began) / 60
     print(f"{out}: learnt from all {len(examples)} examples; {size:.0f} kB; {minutes:.1f} minutes in all.")
+
+
+def _find_speakers(chosen: argparse.Namespace) -> list[voices.Speakers]:
+    speakers = [one for one in voices.read_speakers(chosen.language) if one.kind in chosen.voices]
+    if not speakers:
+        raise TrainingFault(f"No voice of {', '.join(chosen.voices)} speaks {chosen.language}: choose other --voices.")
+    voices.check(speakers)
+    return speakers
 
 
 def _read_vocabulary(path: Path) -> Vocabulary:
@@ -139,9 +149,11 @@ def _find_talk(folders: Sequence[Path]) -> list[Path]:
     return talk_files(folders)
 
 
-def _make(tasks: Sequence[Task], kinds: Sequence[str], talk: Sequence[Path], jobs: int, began: float) -> list[Example]:
+def _make(
+    tasks: Sequence[Task], speakers: Sequence[voices.Speakers], talk: Sequence[Path], jobs: int, began: float
+) -> list[Example]:
     examples: list[Example] = []
-    for done, made in enumerate(make_all(tasks, kinds, talk, jobs), 1):
+    for done, made in enumerate(make_all(tasks, speakers, talk, jobs), 1):
         examples += made
         if done % _TOLD_EVERY == 0:
             print(f"{done} of {len(tasks)} clips, {(time.monotonic() - began) / 60:.1f} minutes", flush=True)

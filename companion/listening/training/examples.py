@@ -15,7 +15,7 @@ from companion.listening.sound_file import read_sound_file, to_int16
 from companion.listening.trained_wordings import word_features
 from companion.listening.training.noises import make as make_noise
 from companion.listening.training.rooms import babble_source, pink, place, trim
-from companion.listening.training.voices import say
+from companion.listening.training.voices import Speakers, say
 from companion.listening.training.words import Kind, Task
 
 _ROOMS_OF_A_WORDING = 2
@@ -76,13 +76,13 @@ class Maker:
     """Makes the examples of one task after another; what it makes depends on the task alone.
 
     Args:
-        kinds: which kinds of voices speak.
+        speakers: which voices speak.
         babble: what babble is made of, or None.
     """
 
-    def __init__(self, network: Network, kinds: Sequence[str], babble: np.ndarray | None) -> None:
+    def __init__(self, network: Network, speakers: Sequence[Speakers], babble: np.ndarray | None) -> None:
         self._network = network
-        self._kinds = kinds
+        self._speakers = speakers
         self._babble = babble
 
     def features(self, task: Task) -> list[np.ndarray]:
@@ -97,7 +97,7 @@ class Maker:
             found = utterances(_recorded(read_sound_file(Path(task.text)), rng))
         else:
             is_noise = task.kind is Kind.NOISE
-            clip = trim(make_noise(task.text, rng) if is_noise else say(task.text, rng, self._kinds))
+            clip = trim(make_noise(task.text, rng) if is_noise else say(task.text, rng, self._speakers))
             rooms = _ROOMS_OF_A_WORDING if task.kind is Kind.WORDING else 1
             placed = [_largest(*place(clip, rng, self._babble)) for _ in range(rooms)]
             found = [utterance for utterance in placed if utterance is not None]
@@ -108,15 +108,15 @@ class Maker:
 
 
 def make_all(
-    tasks: Sequence[Task], kinds: Sequence[str], talk: Sequence[Path], jobs: int = 1
+    tasks: Sequence[Task], speakers: Sequence[Speakers], talk: Sequence[Path], jobs: int = 1
 ) -> Iterator[list[Example]]:
     """The examples of each task, in the tasks' order, made by so many processes at a time."""
     if jobs == 1:
-        maker = Maker(Network(), kinds, read_babble(talk))
+        maker = Maker(Network(), speakers, read_babble(talk))
         made: Iterator[list[np.ndarray]] = map(maker.features, tasks)
         yield from _labelled(tasks, made)
         return
-    with multiprocessing.get_context("spawn").Pool(jobs, _start_worker, (kinds, talk)) as pool:
+    with multiprocessing.get_context("spawn").Pool(jobs, _start_worker, (speakers, talk)) as pool:
         yield from _labelled(tasks, pool.imap(_work, tasks, chunksize=8))
 
 
@@ -129,8 +129,8 @@ _worker: list[Maker] = []
 """The maker of a worker process."""
 
 
-def _start_worker(kinds: Sequence[str], talk: Sequence[Path]) -> None:
-    _worker.append(Maker(Network(), kinds, read_babble(talk)))
+def _start_worker(speakers: Sequence[Speakers], talk: Sequence[Path]) -> None:
+    _worker.append(Maker(Network(), speakers, read_babble(talk)))
 
 
 def _work(task: Task) -> list[np.ndarray]:

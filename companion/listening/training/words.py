@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import itertools
 import tomllib
-from collections.abc import Iterator
+import unicodedata
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 
@@ -75,10 +77,14 @@ class Task:
 
 @dataclass(frozen=True)
 class OtherTalk:
-    """The file `<language>.toml`: phrases that contain or resemble wordings and are none; words too like a wording."""
+    """The file `<language>.toml`: phrases that contain or resemble wordings and are none; words too like a wording.
+
+    `words`: where the language's frequent words come from, one of WORDS.
+    """
 
     phrases: tuple[str, ...]
     indistinct: tuple[str, ...]
+    words: str = "pocketsphinx"
 
 
 def read_other_talk(language: str, folder: Path = Path(__file__).parent) -> OtherTalk:
@@ -90,11 +96,30 @@ def read_other_talk(language: str, folder: Path = Path(__file__).parent) -> Othe
     path = folder / f"{language.split('-')[0]}.toml"
     try:
         data = tomllib.loads(path.read_text(encoding="utf-8"))
-        return OtherTalk(tuple(data["phrases"]), tuple(data["indistinct"]))
+        return OtherTalk(tuple(data["phrases"]), tuple(data["indistinct"]), _known(data["words"]))
     except (OSError, KeyError, tomllib.TOMLDecodeError) as error:
         raise TrainingFault(
             f"{path}: no list of phrases can be read there ({error}); write one like en.toml."
         ) from None
+
+
+def _known(source: str) -> str:
+    if source not in WORDS:
+        raise KeyError(f"{source} among {', '.join(WORDS)}")
+    return source
+
+
+class Words(Protocol):
+    """What is known of a language's words."""
+
+    @property
+    def by_rank(self) -> list[str]:
+        """Words of letters, the most frequent first."""
+        ...
+
+    def sounds(self, text: str) -> Sounds:
+        """Every way to say the whole text; none where a word isn't known."""
+        ...
 
 
 class English:
@@ -119,9 +144,30 @@ class English:
         return frozenset(tuple(itertools.chain.from_iterable(way)) for way in ways)
 
 
+class Spelt:
+    """The words of the package wordfreq (R. Speer; from Wikipedia, subtitles and others), said as they are spelt."""
+
+    def __init__(self, language: str) -> None:
+        try:
+            from wordfreq import top_n_list
+        except ImportError:
+            raise TrainingFault(
+                "The frequent words need wordfreq: \"pip install 'braiding-companion[training]'\" brings it."
+            ) from None
+        self.by_rank = [word for word in top_n_list(language, 2 * _FREQUENT) if word.isalpha()]
+
+    def sounds(self, text: str) -> Sounds:
+        """The letters without accents and blanks: near enough for a language that is spelt as it is said."""
+        letters = unicodedata.normalize("NFD", "".join(text.split()))
+        return frozenset({tuple(letter for letter in letters if not unicodedata.combining(letter))})
+
+
+WORDS: dict[str, Callable[[str], Words]] = {"pocketsphinx": lambda language: English(), "wordfreq": Spelt}
+
+
 @cache
-def _english() -> English:
-    return English()
+def _words(source: str, language: str) -> Words:
+    return WORDS[source](language.split("-")[0])
 
 
 def list_tasks(
@@ -138,16 +184,16 @@ def list_tasks(
 def _texts(
     vocabulary: Vocabulary, other: OtherTalk, talk: list[Path], amounts: Amounts, rng: np.random.Generator
 ) -> Iterator[tuple[Kind, list[str]]]:
-    english = _english()
+    known = _words(other.words, vocabulary.language)
     wordings = [wording for wording, _ in vocabulary.wordings]
-    meant = frozenset().union(*(english.sounds(wording) for wording in wordings))
+    meant = frozenset().union(*(known.sounds(wording) for wording in wordings))
     unfit = {*wordings, *other.indistinct}
 
     def fits(text: str) -> bool:
         """Whether no one could take it for a wording; "know" could only teach that "no" is none."""
-        return text not in unfit and not english.sounds(text) & meant
+        return text not in unfit and not known.sounds(text) & meant
 
-    words = [word for word in english.by_rank[: _FREQUENT + 200] if fits(word)][:_FREQUENT]
+    words = [word for word in known.by_rank[: _FREQUENT + 200] if fits(word)][:_FREQUENT]
     pairs = (" ".join(words[int(size * rng.random())] for size in _PAIRED) for _ in itertools.count())
     yield Kind.WORDING, [wording for wording in wordings for _ in range(amounts.wording)]
     yield Kind.WORD, [words[int(_FREQUENT * rng.random() ** 2)] for _ in range(amounts.words)]
