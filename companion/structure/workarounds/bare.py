@@ -9,7 +9,6 @@ from itertools import combinations
 
 from companion.loops.moves import Cross, HalfTurn, MoveError, clockwise
 from companion.recipe.model import Action, Exchange, Pass, Take, Turn, Turned
-from companion.recipe.places import Place
 from companion.structure.equality import Fingerprint, fingerprint
 from companion.structure.word import BraidWord
 from companion.structure.workarounds.ground import Ground, Stand, Way, crowded, reach
@@ -125,15 +124,11 @@ def _with_less(ground: Ground, row: Row) -> Iterator[Row]:
     for one, two in combinations(range(len(row)), 2):
         left = [action for at, action in enumerate(row) if at not in (one, two)]
         yield tuple(left)
-        if isinstance(row[one], Exchange) and isinstance(row[two], Exchange):
-            # The passes are left out, the turns stay.
-            yield (
-                *row[:one],
-                *_turns_of(ground, row[one]),
-                *row[one + 1 : two],
-                *_turns_of(ground, row[two]),
-                *row[two + 1 :],
-            )
+        exchange, back = row[one], row[two]
+        if isinstance(exchange, Exchange) and isinstance(back, Exchange):
+            # The passes are left out, the turns stay: of the first where the loops began, of the second where they end.
+            began, ended = _turns_of(ground, exchange, landed=False), _turns_of(ground, back, landed=True)
+            yield (*row[:one], *began, *row[one + 1 : two], *ended, *row[two + 1 :])
 
 
 _Turn = tuple[int, str]
@@ -169,16 +164,17 @@ def _unturned(row: Row, turns: Sequence[_Turn]) -> Row:
     return tuple(action for action in found if action is not None)
 
 
-def _turns_of(ground: Ground, action: Action) -> Iterator[Turn]:
-    """The half turns of an exchange made by themselves, the loops staying where they are."""
-    assert isinstance(action, Exchange)
-    for place, turned, landed in (
+def _turns_of(ground: Ground, action: Exchange, landed: bool) -> Iterator[Turn]:
+    """The half turns of an exchange made by themselves: where its loops land, or where they lie before."""
+    for start, turned, end in (
         (action.mover, action.mover_turned, action.other),
         (action.other, action.other_turned, action.mover),
     ):
-        if turned is not Turned.UNTURNED:
-            yield Turn(place, turned if _same_sense(ground, turned, place, landed) else turned.opposite)
-
-
-def _same_sense(ground: Ground, turned: Turned, one: Place, other: Place) -> bool:
-    return clockwise(ground.hands, turned, one) == clockwise(ground.hands, turned, other)
+        if turned is Turned.UNTURNED:
+            continue
+        if landed:
+            yield Turn(end, turned)
+        else:
+            # What is inward on the one side of the middle is outward on the other.
+            same_sense = clockwise(ground.hands, turned, start) == clockwise(ground.hands, turned, end)
+            yield Turn(start, turned if same_sense else turned.opposite)
