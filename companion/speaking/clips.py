@@ -22,16 +22,20 @@ SPEEDS: tuple[Speed, ...] = get_args(Speed)
 CLIP_SUFFIX = ".ogg"
 
 
-def clip_words(phrasebook: Phrasebook, name: str) -> dict[str, str]:
+def clip_words(phrasebook: Phrasebook, name: str, voice: str) -> dict[str, str]:
     """What the manifest keeps of a clip: its text and, where that differs, the spelling the voice was given."""
-    text, spelling = phrasebook.utterances[name], phrasebook.spelling(name)
+    text, spelling = phrasebook.utterances[name], phrasebook.spelling(name, voice)
     return {"text": text} if spelling == text else {"text": text, "say_as": spelling}
 
 
 class ClipVoice:
-    """The clips of one voice, read from disk when first asked for and then kept in memory."""
+    """The clips of one voice, read from disk when first asked for and then kept in memory.
+
+    ``name``: the voice's, as its folder is called.
+    """
 
     def __init__(self, folder: Path, phrasebook: Phrasebook) -> None:
+        self.name = folder.name
         self._folder = folder
         self._phrasebook = phrasebook
         self._kept: dict[tuple[str, Speed], Samples | None] = {}
@@ -52,7 +56,7 @@ class ClipVoice:
     def is_fresh(self, name: str) -> bool:
         """Whether the manifest says that this clip was made from the phrasebook's present words."""
         made_from = self.manifest.get("clips", {}).get(name)
-        return name in self._phrasebook.utterances and made_from == clip_words(self._phrasebook, name)
+        return name in self._phrasebook.utterances and made_from == clip_words(self._phrasebook, name, self.name)
 
     @cached_property
     def manifest(self) -> dict[str, Any]:

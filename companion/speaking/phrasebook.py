@@ -7,7 +7,8 @@ which may have a recorded clip under its own name.
 The file has ``language``, tables ``[phrases.<group>]`` (groups are only for the reader: keys are
 unique over all of them), ``[numbers]`` and ``[say_words_as]``. A phrase is a text, or
 ``{ text = "...", say_as = "..." }`` where a voice needs another spelling to say it well;
-``[say_words_as]`` respells a word in all phrases. Number keys are whole numbers; ``"100+"`` is how 100
+``[say_words_as]`` respells a word in all phrases. Both may be for one voice alone: ``say_as = { joe = "..." }``
+and ``[say_words_as.joe]``. Number keys are whole numbers; ``"100+"`` is how 100
 is said when something follows ("one hundred and"); where that ends with a hyphen ("cento-"), what follows
 is written to it in one word. A text of punctuation only is a short rest, and a phrase may be empty where
 a language says nothing there. ``[phrases.colours]`` has the colours of recipes by their English names, and
@@ -35,6 +36,10 @@ _SENTENCE_END = (".", "!", "?")
 _JOINED = "-"
 
 
+Spelling = str | Mapping[str, str]
+"""How a voice is to spell a phrase or a word: every voice, or by the name of the voice."""
+
+
 class PhraseMissing(KeyError):  # noqa: N818
     """A prompt asks for a phrase that the phrasebook doesn't have."""
 
@@ -56,14 +61,15 @@ def spoken_form(text: str) -> str:
 class Phrasebook:
     """One language's phrases and number words (key -> text), and respellings of phrases (by key) and of words.
 
-    ``stand_ins``: what may be said in place of a text that no voice can say.
+    A respelling is for every voice, or one for each that needs it: voice -> spelling. ``stand_ins``: what may
+    be said in place of a text that no voice can say.
     """
 
     language: str
     phrases: Mapping[str, str]
     numbers: Mapping[str, str]
-    say_as: Mapping[str, str] = field(default_factory=dict)
-    say_words_as: Mapping[str, str] = field(default_factory=dict)
+    say_as: Mapping[str, Spelling] = field(default_factory=dict)
+    say_words_as: Mapping[str, Spelling] = field(default_factory=dict)
     stand_ins: Mapping[str, str] = field(default_factory=dict)
     colours: frozenset[str] = frozenset()
     """The keys of phrases that name colours."""
@@ -105,12 +111,12 @@ class Phrasebook:
         said = {key: text for key, text in self.phrases.items() if spoken_form(text)}
         return said | {_number_name(key): text.removesuffix(_JOINED) for key, text in self.numbers.items()}
 
-    def spelling(self, clip_name: str) -> str:
+    def spelling(self, clip_name: str, voice: str = "") -> str:
         """What a voice is given to say a clip: its ``say_as`` where it has one, else its text, words respelled."""
-        if clip_name in self.say_as:
-            return self.say_as[clip_name]
         text = self.utterances[clip_name]
-        return re.sub(r"\w+", lambda word: self.say_words_as.get(word[0].lower(), word[0]), text)
+        if whole := _spelling(self.say_as.get(clip_name), voice):
+            return whole
+        return re.sub(r"\w+", lambda word: _spelling(self.say_words_as.get(word[0].lower()), voice) or word[0], text)
 
     def _utterances(self, part: Part) -> list[str]:
         if isinstance(part, Phrase):
@@ -187,8 +193,15 @@ def read_phrasebook(text: str, name: str) -> Phrasebook:
         reader.fail("language", 'a phrasebook needs its language, for instance language = "en"')
     phrases, say_as = reader.phrases(raw.get("phrases"))
     colours = frozenset(raw["phrases"].get("colours", ()))
-    numbers, words = reader.numbers(raw.get("numbers", {})), reader.texts("say_words_as", raw.get("say_words_as", {}))
-    return Phrasebook(language, phrases, numbers, say_as, words, colours=colours)
+    words = reader.word_spellings(raw.get("say_words_as", {}))
+    return Phrasebook(language, phrases, reader.numbers(raw.get("numbers", {})), say_as, words, colours=colours)
+
+
+def _spelling(spelled: Spelling | None, voice: str) -> str:
+    """The spelling that a voice is given; empty where it needs none."""
+    if isinstance(spelled, Mapping):
+        return spelled.get(voice, "")
+    return spelled or ""
 
 
 def _number_name(key: str) -> str:
@@ -209,12 +222,12 @@ class _Reader:
         where = f"{self._name}, line {lines[-1]}" if lines else self._name
         raise PhrasebookError(f"{where}: {wrong}.")
 
-    def phrases(self, groups: Any) -> tuple[dict[str, str], dict[str, str]]:
+    def phrases(self, groups: Any) -> tuple[dict[str, str], dict[str, Spelling]]:
         """All phrases and respellings of the groups, by key."""
         if not isinstance(groups, dict) or not groups:
             self.fail("phrases", "a phrasebook needs at least one table [phrases.<group>]")
         phrases: dict[str, str] = {}
-        say_as: dict[str, str] = {}
+        say_as: dict[str, Spelling] = {}
         for group, entries in groups.items():
             if not isinstance(entries, dict):
                 self.fail(group, f'"{group}" stands outside a group; write it under a table such as [phrases.places]')
@@ -226,7 +239,7 @@ class _Reader:
                     say_as[key] = spelling
         return phrases, say_as
 
-    def _phrase(self, key: str, value: Any) -> tuple[str, str | None]:
+    def _phrase(self, key: str, value: Any) -> tuple[str, Spelling | None]:
         if not _KEY.match(key) or key.startswith("number_"):
             self.fail(
                 key, f'"{key}" can\'t be a phrase\'s key; use small letters, digits and _, and no "number_" before it'
@@ -234,7 +247,9 @@ class _Reader:
         spelling = None
         if isinstance(value, dict) and "text" in value and set(value) <= {"text", "say_as"}:
             value, spelling = value["text"], value.get("say_as")
-        if not isinstance(value, str) or (value and not value.strip()) or not isinstance(spelling, str | None):
+        if isinstance(spelling, dict):
+            spelling = self.texts(key, spelling)
+        if not isinstance(value, str) or (value and not value.strip()) or not isinstance(spelling, str | dict | None):
             self.fail(key, f'the phrase "{key}" must be a text, or {{ text = "...", say_as = "..." }}')
         return value, spelling
 
@@ -244,6 +259,21 @@ class _Reader:
             if not _NUMBER_KEY.match(key):
                 self.fail(key, f'"{key}" is not a whole number; write for instance 12 or "100+"')
         return dict(table)
+
+    def word_spellings(self, table: Any) -> dict[str, Spelling]:
+        """Respellings of words, checked: for every voice, and in tables below for one."""
+        if not isinstance(table, dict):
+            self.fail("say_words_as", "say_words_as must be a table [say_words_as]")
+        voices = {key: value for key, value in table.items() if isinstance(value, dict)}
+        of_all = {word: spelling for word, spelling in table.items() if word not in voices}
+        words: dict[str, Spelling] = dict(self.texts("say_words_as", of_all))
+        for voice, spellings in voices.items():
+            for word, spelling in self.texts(f"say_words_as.{voice}", spellings).items():
+                of_voices = words.setdefault(word, {})
+                if isinstance(of_voices, str):
+                    self.fail(word, f'"{word}" in [say_words_as] is for every voice already')
+                words[word] = {**of_voices, voice: spelling}
+        return words
 
     def texts(self, name: str, table: Any) -> dict[str, str]:
         """A table of texts, checked."""

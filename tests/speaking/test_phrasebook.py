@@ -151,6 +151,15 @@ class TestSpelling:
         assert small.spelling("take_ring") == "Take wring."
         assert small.spelling("right_index") == "Right index."
 
+    def test_for_one_voice_alone(self) -> None:
+        book = read_phrasebook(
+            "language = 'en'\n[say_words_as.joe]\nring = 'wring'\n"
+            "[phrases.a]\ntake_ring = 'Take ring.'\nb = { text = 'Light.', say_as = { joe = 'Lite.' } }",
+            "f.toml",
+        )
+        assert [book.spelling("take_ring", voice) for voice in ("joe", "hibari")] == ["Take wring.", "Take ring."]
+        assert [book.spelling("b", voice) for voice in ("joe", "hibari")] == ["Lite.", "Light."]
+
 
 @pytest.mark.parametrize(
     ("text", "sentence"),
