@@ -13,6 +13,7 @@ from companion.listening.vocabulary import Vocabulary
 from companion.practice import steps
 from companion.practice.chapters import marks
 from companion.practice.goal import Goal, Measure
+from companion.practice.prompt import Phrase
 from companion.practice.state import Plan
 from companion.recipe.model import Recipe
 from companion.session import setting, usage
@@ -25,7 +26,7 @@ from companion.session.practise import prepared_or_told
 from companion.session.track_run import TrackRun
 from companion.session.usage import DONE, FAULT, UsageFault
 from companion.session.words_choice import coaching
-from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook import Phrasebook, PhraseMissing
 from companion.speaking.player import PlayerFault
 from companion.speaking.track_file import FORMATS, TrackFault, TrackFile
 from companion.speaking.track_marks import Chapter
@@ -60,7 +61,7 @@ def track(options: Namespace) -> int:
         print(note)
     try:
         return _write(plan, book, voice, file, options)
-    except TrackFault as fault:
+    except (TrackFault, PhraseMissing) as fault:
         print(fault, file=sys.stderr)
         return FAULT
     finally:
@@ -139,7 +140,7 @@ def _write(plan: Plan, book: Phrasebook, voice: Voice, file: TrackFile, options:
 
 def _name(book: Phrasebook, key: str) -> str:
     """A phrase as a chapter's name."""
-    text = book.phrases[key].rstrip(".")
+    text = book.text(Phrase(key)).rstrip(".")
     return text[:1].upper() + text[1:]
 
 
