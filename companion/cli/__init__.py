@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from companion.cli.authoring import add_authoring
 from companion.cli.converting import add_converting
 from companion.cli.cords import add_cords
+from companion.cli.handing_out import add_handing_out
 from companion.cli.looking_back import add_journal
 from companion.cli.practising import add_practising
 from companion.cli.sound import add_sound_check
@@ -66,6 +67,7 @@ def _parser() -> argparse.ArgumentParser:
         add_authoring,
         add_converting,
         add_workarounds,
+        add_handing_out,
         add_track,
         add_journal,
         add_sound_check,

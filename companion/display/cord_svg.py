@@ -44,6 +44,18 @@ STRAIGHT = 0.02
 """A point nearer than this to the line between its neighbours is left out; in diameters."""
 
 
+MARK = 0.2
+"""The width of a mark along the yarn, in its diameters."""
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A row of dots and dashes along a yarn, by which its colour is known in black and white."""
+
+    ink: str
+    dashes: str
+
+
 def cord_svg(faces: Sequence[Face], fills: Mapping[str, str], repeats: float, title: str) -> str:
     """Faces side by side; ``repeats``: colour repeats, may end within one. The same cord gives the same picture."""
     heading = one_line(title)
@@ -71,7 +83,7 @@ def cord_svg(faces: Sequence[Face], fills: Mapping[str, str], repeats: float, ti
         ).text = words
         at = {"x": str(left), "y": str(MARGIN + CAPTION), "width": str(wide), "height": str(high)}
         window = ET.SubElement(root, "svg", {**at, "viewBox": f"{_whole(face.left)} 0 {wide} {high}"})
-        _draw(window, face, fills, repeats, f"face{number}")
+        draw_face(window, face, fills, repeats, f"face{number}")
         left += max(wide, LETTER * len(words)) + MARGIN
     size = {"width": str(left), "height": str(high + 2 * MARGIN + CAPTION)}
     for name, value in size.items():
@@ -81,8 +93,18 @@ def cord_svg(faces: Sequence[Face], fills: Mapping[str, str], repeats: float, ti
     return ET.tostring(root, encoding="unicode") + "\n"
 
 
-def _draw(window: ET.Element, face: Face, fills: Mapping[str, str], repeats: float, name: str) -> None:
-    """The bands of a face, each drawn once and used again for every other repeat."""
+def draw_face(
+    window: ET.Element,
+    face: Face,
+    fills: Mapping[str, str],
+    repeats: float,
+    name: str,
+    marks: Mapping[str, Mark] | None = None,
+) -> None:
+    """The bands of a face, each drawn once and used again for every other repeat.
+
+    ``name`` begins the ids of its parts; ``marks``: what runs along the yarn of a colour.
+    """
     bands = _bands(face)
     lowest, highest = min(bands), max(bands)
     reach = _reach(face)
@@ -101,7 +123,15 @@ def _draw(window: ET.Element, face: Face, fills: Mapping[str, str], repeats: flo
                 style = {"stroke": stroke, "stroke-width": f"{width * diameter * UNIT:.3g}"}
                 # The outline ends where its piece does; what lies on it runs into the next piece without a seam.
                 ET.SubElement(band, "path", {"d": way, **style} | ({} if width == 1 else {"stroke-linecap": "round"}))
+        for (colour, diameter), pieces in bands[height].items():
+            if marks is not None and (mark := marks.get(colour)) is not None:
+                _mark(band, mark, "".join(_path(piece.line, 0.0) for piece in pieces), diameter)
         _again(window, f"{name}-{height - lowest}", face, repeats, reach)
+
+
+def _mark(band: ET.Element, mark: Mark, way: str, diameter: float) -> None:
+    style = {"stroke": mark.ink, "stroke-width": f"{MARK * diameter * UNIT:.3g}", "stroke-linecap": "round"}
+    ET.SubElement(band, "path", {"d": way, **style, "stroke-dasharray": mark.dashes})
 
 
 def _again(window: ET.Element, name: str, face: Face, repeats: float, reach: tuple[int, int]) -> None:

@@ -1,0 +1,37 @@
+"""What is handed to others: sheet."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+
+def add_handing_out(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """The commands that make something to hand out."""
+    what = "a cord on one page to print: loading, moves with drawings of the hands, yarn, cautions"
+    sheet = commands.add_parser("sheet", help=what, description=what[0].upper() + what[1:] + ".")
+    sheet.set_defaults(run=_sheet)
+    sheet.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    sheet.add_argument(
+        "--out",
+        type=Path,
+        required=True,
+        metavar="FILE",
+        help="sheet.pdf, or sheet.html for a browser, which prints it too; a file of that name is replaced",
+    )
+    sheet.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="the paper it is printed on (a4)")
+    sheet.add_argument("--length", metavar="LENGTH", help="of the finished cord, as in 60cm; with --yarn")
+    sheet.add_argument(
+        "--yarn",
+        action="append",
+        default=[],
+        metavar="YARN",
+        help='its count and fibre, as for plan: "tex 300"; for one colour "light=tex 300"; with --length',
+    )
+
+
+def _sheet(options: argparse.Namespace) -> int:
+    from companion.session.sheet import sheet
+
+    return sheet(options)

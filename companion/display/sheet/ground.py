@@ -1,0 +1,82 @@
+"""Where everything stands in a drawing of hands: every finger has a column, seen as the braiders see their hands.
+
+All sizes are points (1/72 inch, CSS Values and Units), at the size in which a drawing is printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from companion.recipe.places import Place, Side
+
+OVER, RING_TOP, BLOCK, HOLE = 6.0, 13.5, 11.0, 10.0
+RING_BOTTOM = RING_TOP + 2 * BLOCK + HOLE
+MIDDLE = RING_TOP + BLOCK + HOLE / 2
+UNDER = RING_BOTTOM + 5.5
+FINGER_END, PALM_END = 65.0, 75.5
+"""Levels from the top: where a way leads over the loops; a loop, its two shanks and its inside; beneath the loops; the
+end of the fingers and of the palm."""
+HEIGHT = PALM_END + 3.5
+
+RING_SHARE, FINGER_SHARE = 0.78, 0.7
+"""How much of its column a loop and a finger take."""
+UNUSED, CROWDED = 0.42, 1.75
+"""Columns of a finger that this cord doesn't need, and of one that holds two loops for a moment."""
+HAND_GAP, BRAIDER_GAP = 0.7, 1.2
+LEAST_PITCH, MOST_PITCH = 11.5, 30.0
+"""The narrowest column in which letters of 8 points can be read, and the widest that looks like a hand."""
+MARGIN = 7.5
+"""Points left and right of the hands: an arrow of a tightening hand has room there."""
+
+
+@dataclass(frozen=True)
+class Palm:
+    """One hand: from where to where it reaches."""
+
+    braider: int
+    side: Side
+    left: float
+    right: float
+
+
+@dataclass(frozen=True)
+class Ground:
+    """Columns: ``pitch`` is their width, ``centres`` the middle of each finger's, ``width`` that of the drawing."""
+
+    pitch: float
+    centres: dict[Place, float]
+    used: frozenset[Place]
+    palms: tuple[Palm, ...]
+    width: float
+
+
+def columns_needed(places: Collection[Place], used: Collection[Place], crowded: int) -> float:
+    """Columns, and gaps in columns, with so many fingers that hold two loops."""
+    braiders = max(place.braider for place in places)
+    fingers = sum(1.0 if place in used else UNUSED for place in places)
+    return fingers + crowded * (CROWDED - 1) + braiders * HAND_GAP + (braiders - 1) * BRAIDER_GAP
+
+
+def pitch_for(width: float, places: Collection[Place], used: Collection[Place], crowded: int) -> float:
+    """The width of a column in a drawing of that width; may be less than ``LEAST_PITCH``."""
+    return min((width - 2 * MARGIN) / columns_needed(places, used, crowded), MOST_PITCH)
+
+
+def ground(
+    places: tuple[Place, ...], used: frozenset[Place], crowded: Collection[Place], pitch: float, width: float
+) -> Ground:
+    """The columns of a drawing, in the middle of its width."""
+    at = (width - columns_needed(places, used, len(crowded)) * pitch) / 2
+    centres: dict[Place, float] = {}
+    palms: list[Palm] = []
+    for number, place in enumerate(places):
+        if number % 5 == 0:
+            if number:
+                at += (HAND_GAP if place.side is Side.RIGHT else BRAIDER_GAP) * pitch
+            palms.append(Palm(place.braider, place.side, at, at))
+        wide = (CROWDED if place in crowded else 1.0 if place in used else UNUSED) * pitch
+        centres[place] = at + wide / 2
+        at += wide
+        palms[-1] = Palm(place.braider, place.side, palms[-1].left, at)
+    return Ground(pitch, centres, used, tuple(palms), width)

@@ -1,0 +1,128 @@
+"""How the page looks: CSS for paper (CSS Paged Media) and for screens of any width. Nothing is fetched."""
+
+from __future__ import annotations
+
+from companion.display.sheet import typeface
+from companion.display.sheet.drawing import FONTS
+from companion.display.sheet.paper import COLUMN_GAP, MARGIN, ROW_GAP, SIDE_GAP, Layout, Paper
+
+_BOTH = """\
+* {{ box-sizing: border-box; }}
+html {{ font-family: {fonts}; color: #000; background: #fff; }}
+svg, img {{ display: block; }}
+h1, h2, h3, p, ul, ol, figure, table {{ margin: 0; padding: 0; }}
+ul, ol {{ list-style: none; }}
+h1 {{ line-height: 1.1; }}
+h2 {{ border-bottom: 1.5pt solid #000; }}
+.swatch {{ display: inline-block; border: 0.7pt solid #000; border-radius: 3pt; font-weight: bold; text-align: center;
+  -webkit-print-color-adjust: exact; print-color-adjust: exact; }}
+.number {{ display: inline-block; background: #000; color: #fff; border-radius: 6pt; text-align: center;
+  -webkit-print-color-adjust: exact; print-color-adjust: exact; }}
+.words {{ font-weight: bold; }}
+.line {{ border-bottom: 0.6pt solid #555; }}
+.blank {{ display: inline-block; border-bottom: 0.6pt solid #000; }}
+table {{ border-collapse: collapse; }}
+th, td {{ padding: 0; }}
+th {{ text-align: left; font-weight: bold; vertical-align: top; }}
+td {{ vertical-align: top; }}
+figcaption {{ font-weight: bold; }}
+"""
+
+_PRINT = """\
+@page {{ size: {paper}; margin: {margin:.2f}pt; }}
+@media print {{
+  html {{ font-size: 9pt; line-height: 1.25; }}
+  body {{ margin: 0; }}
+  h1 {{ font-size: 23pt; }}
+  h2 {{ font-size: 12pt; margin: 0 0 3pt; padding-bottom: 0; }}
+  .about {{ font-size: 11.5pt; margin-top: 2pt; }}
+  .facts {{ margin-top: 1pt; }}
+  .note {{ margin-top: 2pt; }}
+  .top {{ display: flex; margin-top: 7pt; }}
+  .loading {{ width: {loading:.2f}pt; margin-right: 14pt; }}
+  .cord {{ width: {cord:.2f}pt; }}
+  .faces {{ display: flex; align-items: flex-end; }}
+  .faces figure {{ margin-right: 10pt; }}
+  .faces figcaption {{ margin-bottom: 2pt; }}
+  .loading svg {{ margin: 2pt 0; }}
+  .hands th {{ padding-right: 6pt; white-space: nowrap; }}
+  .swatch {{ width: 11pt; line-height: 10pt; font-size: 9pt; margin: 0 1pt; }}
+  .work {{ margin-top: 7pt; }}
+  .moves ol {{ display: grid; grid-template-columns: repeat({columns}, {drawing:.2f}pt);
+    gap: {row_gap:.2f}pt {gap:.2f}pt; }}
+  .moves li {{ break-inside: avoid; }}
+  .words {{ font-size: 10.5pt; line-height: 12.5pt; padding-left: 22pt; text-indent: -22pt; }}
+  .number {{ min-width: 18pt; padding: 0 2pt; margin-right: 4pt; line-height: 11.5pt; font-size: 9pt; text-indent: 0; }}
+  .legend {{ font-size: 8.5pt; line-height: 1.2; margin-bottom: 4pt; }}
+  .bottom {{ display: flex; margin-top: 3pt; }}
+  .bottom > div {{ width: {third:.2f}pt; margin-right: 14pt; }}
+  .bottom > div:last-child {{ margin-right: 0; }}
+  .bottom p, .bottom li {{ margin-bottom: 1.5pt; }}
+  .notes {{ margin-top: 4pt; }}
+  .line {{ height: 17pt; }}
+  .blank {{ width: 34pt; height: 9pt; }}
+  footer {{ margin-top: 5pt; }}
+}}
+"""
+
+_BESIDE = """\
+@media print {{
+  .top, .bottom {{ float: left; display: block; width: {side:.2f}pt; }}
+  .bottom {{ clear: left; }}
+  .work {{ float: right; width: {rest:.2f}pt; margin-top: 7pt; }}
+  .loading, .cord, .bottom > div {{ width: auto; margin-right: 0; }}
+  .cord, .bottom section {{ margin-top: 5pt; }}
+  .bottom {{ margin-top: 0; }}
+  .hands th {{ white-space: normal; }}
+  footer {{ clear: both; padding-top: 5pt; }}
+}}
+"""
+
+_SCREEN = """\
+@media screen {{
+  html {{ font-size: 100%; line-height: 1.45; }}
+  body {{ margin: 0 auto; padding: 1rem; max-width: 64rem; }}
+  h1 {{ font-size: 2rem; }}
+  h2 {{ font-size: 1.25rem; margin: 1.5rem 0 0.5rem; padding-bottom: 0.2rem; }}
+  .about {{ font-size: 1.15rem; margin: 0.4rem 0; }}
+  p, li {{ margin-bottom: 0.4rem; }}
+  svg {{ max-width: 100%; height: auto; }}
+  .loading svg, .moves svg {{ width: 100%; }}
+  .loading svg {{ max-width: 40rem; }}
+  .faces {{ display: flex; flex-wrap: wrap; gap: 1.5rem; }}
+  .faces img {{ width: 6rem; height: auto; }}
+  .faces figcaption {{ margin-bottom: 0.3rem; }}
+  .hands th {{ padding-right: 0.8rem; }}
+  .swatch {{ width: 1.4rem; line-height: 1.3rem; margin: 0 0.1rem; }}
+  .moves ol {{ display: grid; gap: 1.2rem;
+    grid-template-columns: repeat(auto-fill, minmax(min(100%, {least}rem), 1fr)); }}
+  .number {{ min-width: 1.5rem; padding: 0 0.4rem; margin-right: 0.3rem; border-radius: 0.75rem; }}
+  .words {{ font-size: 1.1rem; }}
+  .bottom {{ display: grid; gap: 0 2rem; grid-template-columns: repeat(auto-fill, minmax(min(100%, 18rem), 1fr)); }}
+  .line {{ height: 2rem; }}
+  .blank {{ width: 4rem; height: 1.2rem; }}
+  footer {{ margin-top: 1.5rem; }}
+}}
+"""
+
+
+def css(paper: Paper, layout: Layout, loading: float, braiders: int) -> str:
+    """The style of a page; ``loading``: the width of the part that shows how loops are loaded."""
+    width, _ = paper.room
+    values = {
+        "fonts": FONTS,
+        "paper": paper.css,
+        "margin": MARGIN,
+        "loading": loading,
+        "cord": width - loading - 14,
+        "columns": layout.columns,
+        "drawing": layout.drawing - 0.01,
+        "gap": COLUMN_GAP,
+        "row_gap": ROW_GAP,
+        "side": layout.side,
+        "rest": width - layout.side - SIDE_GAP,
+        "third": (width - 28) / 3,
+        "least": 20 if braiders == 1 else 34,
+    }
+    parts = (_BOTH, _PRINT, _BESIDE if layout.side else "", _SCREEN)
+    return typeface.css() + "".join(part.format(**values) for part in parts)
