@@ -192,8 +192,8 @@ def test_the_pdf_is_tagged_with_headings_in_order_and_a_text_for_every_drawing(
 def test_the_drawings_say_what_is_done(read: Callable[[str], Read]) -> None:
     alts = " ".join(alt for _, alt in read("square").tags("Figure"))
     assert (
-        "Move 1. The right index finger goes through left index and left middle and fetches the loop of left ring, turned"
-        " half round anticlockwise."
+        "Move 1. The right index finger goes through left index and left middle and fetches the loop of left ring,"
+        " turned half round anticlockwise."
     ) in alts
     assert "Move 3. Both hands are drawn apart." in alts
     assert "left index dark" in alts
