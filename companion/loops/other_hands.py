@@ -225,8 +225,8 @@ def _operators(
     if last is Passing.INSIDE:
         found.append((passed[-1], OWN_LOOP))
     for by, cost in found:
-        if any(place.braider not in (by.braider, mover.braider) for place in passed):
-            continue
+        if abs(hands.lateral(by) // FINGERS - hands.lateral(mover) // FINGERS) > 1:
+            continue  # past a whole hand: of another braider, or one that is in the way
         thumb = THUMB if by.finger is Finger.THUMB and _hold(hands) is Hold.INDEX_IN_THE_MIDDLE else 0.0
         yield by, 1.0 + cost + thumb + (FROM_A_NEIGHBOUR if by.braider != mover.braider else 0.0)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 
 
 class Finger(Enum):
@@ -64,6 +65,7 @@ class Place:
         return own if braiders == 1 else f"{BRAIDER_NAMES[self.braider - 1]} {own}"
 
 
+@lru_cache
 def lateral_order(hold: Hold, braiders: int = 1) -> tuple[Place, ...]:
     """All places from left to right as the braiders see the cord, 10 for each braider.
 
