@@ -10,7 +10,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from companion.recipe.model import Action, Colourway, Exchange, Move, Pass, Recipe, Shift, Take, Tighten, Turn
+from companion.recipe.move_reading import LONGEST_CUE, LONGEST_SAY
 from companion.recipe.places import Place, lateral_order
+from companion.recipe.reading import LONGEST_NOTE, LONGEST_TITLE
 
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
 _OTHER = {"left": "right", "right": "left"}
@@ -22,8 +24,9 @@ def mirrored(recipe: Recipe) -> Recipe:
     across = dict(zip(order, reversed(order), strict=True))
     return replace(
         recipe,
-        title=sides_changed(recipe.title),
+        title=_within(LONGEST_TITLE, sides_changed(recipe.title)) or recipe.name,
         about=sides_changed(recipe.about),
+        note=_within(LONGEST_NOTE, sides_changed(recipe.note)),
         loops=_all(across, reversed(recipe.loops)),
         colourways=tuple(Colourway(way.name, way.loops[::-1]) for way in recipe.colourways),
         cycle=tuple(_move(across, move) for move in recipe.cycle),
@@ -42,7 +45,13 @@ def sides_changed(text: str) -> str:
 
 def _move(across: dict[Place, Place], move: Move) -> Move:
     action = _action(across, move.action)
-    return replace(move, action=action, say=sides_changed(move.say), cue=sides_changed(move.cue))
+    say, cue = _within(LONGEST_SAY, sides_changed(move.say)), _within(LONGEST_CUE, sides_changed(move.cue))
+    return replace(move, action=action, say=say, cue=cue)
+
+
+def _within(most: int, text: str) -> str:
+    """The text, or none where it has become too long for a recipe file: "right" has a letter more than "left"."""
+    return text if len(text) <= most else ""
 
 
 def _action(across: dict[Place, Place], action: Action) -> Action:

@@ -5,15 +5,18 @@ from __future__ import annotations
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Collection
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
+from textwrap import wrap
 
 from companion import library
 from companion.loops.other_hands import on_other_hands
 from companion.recipe.mirror import mirrored
-from companion.recipe.model import Recipe
+from companion.recipe.model import Recipe, Sureness
+from companion.recipe.places import lateral_order
+from companion.recipe.problems import listed
 from companion.recipe.reading import LONGEST_TITLE
-from companion.recipe.writing import write_recipe
+from companion.recipe.writing import WIDTH, write_recipe
 from companion.session.answers import guarded
 from companion.session.files import write_or_replace
 from companion.session.setting import FileFault
@@ -23,39 +26,76 @@ from companion.structure.report import compare_recipes
 
 NUMBERS = {1: "one", 2: "two", 3: "three"}
 STANDARD_OUTPUT = Path("-")
+MIRRORED = "mirrored"
 
 
 class UnprovenError(FileFault):
     """A converted recipe of which it can't be proved that it makes the cord it should; the message is one sentence."""
 
 
+@dataclass(frozen=True)
+class Conversion:
+    """A converted recipe, what its file is called after the origin's name, and what else a reader should know."""
+
+    recipe: Recipe
+    suffix: str
+    remarks: tuple[str, ...]
+
+
 def mirror(options: Namespace) -> int:
     """``companion mirror RECIPE``: the recipe with left and right changed over."""
     proves = (Verdict.MIRROR_IMAGE, Verdict.SAME)  # same: the cord is its own mirror image
-    return _convert(options, "mirrored", lambda recipe: retitled(mirrored(recipe), recipe, "mirrored"), proves)
+    return _convert(options, _mirror, proves)
 
 
 def as_team(options: Namespace) -> int:
     """``companion as-team RECIPE``: the same cord made by several braiders side by side."""
-    how = f"{NUMBERS[options.braiders]}-braiders"
-    return _convert(options, how, lambda recipe: _on_other_hands(recipe, options.braiders, how), (Verdict.SAME,))
+    suffix = f"{NUMBERS[options.braiders]}-braiders"
+    return _convert(options, lambda recipe: _on_other_hands(recipe, options.braiders, suffix), (Verdict.SAME,))
 
 
 def as_solo(options: Namespace) -> int:
     """``companion as-solo RECIPE``: the same cord made by one braider."""
-    return _convert(options, "solo", lambda recipe: _on_other_hands(recipe, 1, "solo"), (Verdict.SAME,))
+    return _convert(options, lambda recipe: _on_other_hands(recipe, 1, "solo"), (Verdict.SAME,))
 
 
-def _on_other_hands(recipe: Recipe, braiders: int, how: str) -> Recipe:
+def _mirror(origin: Recipe) -> Conversion:
+    converted = mirrored(origin)
+    was = origin.title.endswith(f", {MIRRORED}")
+    title = converted.title.removesuffix(f", {MIRRORED}") if was else f"{converted.title}, {MIRRORED}"
+    source = f"{MIRRORED} from {origin.name} ({origin.source})"
+    remarks = ("In its own words, too, left and right are changed over: read them through.",)
+    worded = _words(origin) != _words(converted)
+    return Conversion(_told(converted, title, source), MIRRORED, remarks if worded else ())
+
+
+def _words(recipe: Recipe) -> tuple[str, ...]:
+    return (recipe.title, recipe.about, recipe.note, *(text for move in recipe.cycle for text in (move.say, move.cue)))
+
+
+def _on_other_hands(origin: Recipe, braiders: int, suffix: str) -> Conversion:
     """The recipe for so many braiders; UnprovenError where there is none, UsageFault where it is that already."""
-    if recipe.braiders == braiders:
-        raise UsageFault(f"{recipe.name} is for {counted(braiders)} already.")
-    converted = on_other_hands(recipe, braiders)
+    who = counted(braiders)
+    if origin.braiders == braiders:
+        raise UsageFault(f"{origin.name} is for {who} already.")
+    converted = on_other_hands(origin, braiders)
     if converted is None:
-        raise UnprovenError(
-            f"{recipe.name} can't be laid on the hands of {counted(braiders)}: {_why(recipe, braiders)}"
-        )
-    return retitled(converted, recipe, how)
+        raise UnprovenError(f"{origin.name} can't be laid on the hands of {who}: {_why(origin, braiders)}")
+    title = f"{origin.title.removesuffix(f', {counted(origin.braiders)}')}, {who}"
+    source = f"laid on the hands of {who} by the program, from {origin.name} ({origin.source})"
+    about = f"The cord of {origin.name}, made by {who}: {_shares(converted)} loops on the hands from left to right."
+    remarks = [f"Of {origin.name} it was said: {origin.about}"] if origin.about else []
+    if any(move.say or move.cue for move in origin.cycle):
+        remarks.append("Its own wordings of moves are left out: they speak of other hands.")
+    converted = replace(converted, about=about, sure=Sureness.OWN)
+    return Conversion(_told(converted, title, source), suffix, tuple(remarks))
+
+
+def _shares(recipe: Recipe) -> str:
+    """ "3, 2, 2 and 3" """
+    hands = dict.fromkeys((place.braider, place.side) for place in lateral_order(recipe.held, recipe.braiders))
+    shares = [sum((place.braider, place.side) == hand for place in recipe.loops) for hand in hands]
+    return listed(map(str, shares), "and")
 
 
 def _why(recipe: Recipe, braiders: int) -> str:
@@ -66,38 +106,36 @@ def _why(recipe: Recipe, braiders: int) -> str:
         return f"it has {loops} loops, and each of the {2 * braiders} hands must hold one at least."
     return (
         f"every way of sharing its {loops} loops among {2 * braiders} hands was tried, with each move made as one "
-        "take, pass, exchange or turn between neighbouring hands, and none leads round the cycle."
+        "move of one hand or of two that are next to each other, and none leads round the cycle."
     )
 
 
-def retitled(converted: Recipe, origin: Recipe, how: str) -> Recipe:
-    """The converted recipe with a title, a name and a source that say what it is and comes from."""
-    title = f"{converted.title}, {how}"
-    return replace(
-        converted,
-        name=f"{origin.name}-{how}",
-        title=title if len(title) <= LONGEST_TITLE else converted.title,
-        source=f"{how} from {origin.name} ({origin.source})",
-    )
+def _told(converted: Recipe, title: str, source: str) -> Recipe:
+    """The converted recipe with a title, where it is short enough, and a source that say what it is and comes from."""
+    return replace(converted, title=title if len(title) <= LONGEST_TITLE else converted.title, source=source)
 
 
-def _convert(options: Namespace, how: str, conversion: Callable[[Recipe], Recipe], proves: Collection[Verdict]) -> int:
+def _convert(options: Namespace, conversion: Callable[[Recipe], Conversion], proves: Collection[Verdict]) -> int:
     """Convert, compare, write; the exit status. What is told goes to standard error where the recipe goes to output."""
 
     def answer() -> None:
-        recipe = library.load(options.recipe)
-        converted = conversion(recipe)
-        report = compare_recipes(recipe, converted)
+        path: Path | None = options.out
+        if path not in (None, STANDARD_OUTPUT) and path.suffix != ".toml":
+            raise UsageFault(f'"{path}" can\'t be a recipe file: its name must end in .toml.')
+        origin = library.load(options.recipe)
+        made = conversion(origin)
+        report = compare_recipes(origin, made.recipe)
         if report.comparison.verdict not in proves:
-            raise UnprovenError(f"Nothing is written: {recipe.name} can't be proved {how}. {report.sentence}")
-        verdict = report.sentence
-        head = f"{converted.title}: written by companion from {recipe.name}.\nCompared with it: {verdict}"
-        text = write_recipe(converted, head)
-        if options.out == STANDARD_OUTPUT:
+            raise UnprovenError(f"Nothing is written: {origin.name} can't be converted and proved. {report.sentence}")
+        own = made.suffix == MIRRORED and report.comparison.verdict is Verdict.SAME
+        verdict = f"{'This cord is its own mirror image. ' if own else ''}{report.sentence}"
+        head = (f"Written by companion from {origin.name}, and compared with it.", verdict, *made.remarks)
+        text = write_recipe(made.recipe, "\n".join(line for part in head for line in wrap(part, WIDTH)))
+        if path == STANDARD_OUTPUT:
             print(verdict, file=sys.stderr)
             print(text, end="")
             return
-        path = options.out or Path(f"{converted.name}.toml")
+        path = path or Path(f"{origin.name}-{made.suffix}.toml")
         write_or_replace(path, text, replace=options.replace)
         print(f"{verdict} The recipe stands in {path}.")
 

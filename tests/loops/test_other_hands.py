@@ -38,7 +38,7 @@ def test_one_braider_gets_the_hands_that_are_common_practice():
 
 
 @pytest.mark.parametrize("name", library.names())
-@pytest.mark.parametrize("braiders", [1, 2])
+@pytest.mark.parametrize("braiders", [1, 2, 3])
 def test_what_is_found_is_the_same_cord_in_the_same_colours(name, braiders):
     recipe = library.load(name)
     found = on_other_hands(recipe, braiders)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from companion import library
 from companion.loops.rehearse import problems
 from companion.recipe.mirror import mirrored, sides_changed
+from companion.recipe.model import Move, Tighten
+from companion.recipe.move_reading import LONGEST_CUE, LONGEST_SAY
 from companion.structure.comparison import Verdict, compare
 
 
@@ -34,3 +38,10 @@ def test_some_cords_are_their_own_mirror_image(name, verdict):
 
 def test_an_author_s_words_change_sides_too():
     assert sides_changed("Left hand, then the right: bright.") == "Right hand, then the left: bright."
+
+
+def test_words_that_become_too_long_are_left_out():
+    """A recipe file holds 80 characters of a wording; "right" has one more than "left"."""
+    move = Move(Tighten(), "x" * (LONGEST_SAY - 5) + " left", "x" * (LONGEST_CUE - 5) + " left")
+    recipe = replace(library.load("five-loop-flat"), cycle=(move,))
+    assert [(move.say, move.cue) for move in mirrored(recipe).cycle] == [("", "")]

@@ -7,6 +7,8 @@ import pytest
 from companion import library
 from companion.cli import main
 from companion.recipe.mirror import mirrored
+from companion.recipe.model import Sureness
+from companion.recipe.writing import write_recipe
 
 
 @pytest.fixture(autouse=True)
@@ -41,7 +43,7 @@ def test_it_can_be_printed(capsys):
     assert main(["mirror", "five-loop-square", "--out", "-"]) == 0
     out, err = capsys.readouterr()
     assert out.startswith("# ") and "\ntitle = " in out
-    assert err.startswith("The same cord")
+    assert err.startswith("This cord is its own mirror image. The same cord: ")
 
 
 def test_there_is_no_such_recipe(capsys):
@@ -74,3 +76,43 @@ def test_where_there_is_no_way_it_says_what_was_tried(tmp_path, capsys):
 def test_what_is_for_one_braider_already(capsys):
     assert main(["as-solo", "five-loop-square"]) == 2
     assert capsys.readouterr().err == "five-loop-square is for one braider already.\n"
+
+
+def test_who_makes_it_and_how_it_is_proved_stands_in_the_file(tmp_path):
+    assert main(["as-team", "ten-loop-open-edge"]) == 0
+    written = tmp_path / "ten-loop-open-edge-two-braiders.toml"
+    assert written.read_text().startswith(
+        "# Written by companion from ten-loop-open-edge, and compared with it.\n# The same cord: on other fingers.\n"
+        "# Of ten-loop-open-edge it was said: A broad cord"
+    )
+    team = library.load(str(written))
+    assert team.title == "Open-edged double cord of ten loops, two braiders"
+    assert team.about.endswith("made by two braiders: 3, 2, 2 and 3 loops on the hands from left to right.")
+    assert team.sure is Sureness.OWN, "nobody but the program has found these hands"
+    assert main(["as-solo", str(written), "--out", "solo.toml"]) == 0
+    assert library.load("solo.toml").title == "Open-edged double cord of ten loops, one braider"
+
+
+def test_mirrored_twice_it_is_the_recipe_again(tmp_path):
+    assert main(["mirror", "five-loop-flat"]) == 0
+    assert main(["mirror", "five-loop-flat-mirrored.toml", "--out", "again.toml"]) == 0
+    first, again = library.load("five-loop-flat"), library.load("again.toml")
+    assert (again.title, again.loops, again.cycle, again.colourways, again.sure) == (
+        (first.title, first.loops, first.cycle, first.colourways, first.sure)
+    )
+
+
+def test_an_author_s_words_are_to_be_read_through(tmp_path, capsys):
+    text = write_recipe(library.load("five-loop-flat"))
+    mine = tmp_path / "mine.toml"
+    mine.write_text(text.replace("[[cycle]]\n", '[[cycle]]\nsay = "What is left, on the left."\n', 1))
+    assert main(["mirror", "mine.toml", "--out", "-"]) == 0
+    out = capsys.readouterr().out
+    assert "# In its own words, too, left and right are changed over: read them through.\n" in out
+    assert 'say = "What is right, on the right."' in out
+
+
+def test_a_file_that_could_not_be_found_again_is_not_written(tmp_path, capsys):
+    assert main(["mirror", "five-loop-flat", "--out", "flat.txt"]) == 2
+    assert capsys.readouterr().err == '"flat.txt" can\'t be a recipe file: its name must end in .toml.\n'
+    assert not list(tmp_path.iterdir())
