@@ -39,7 +39,10 @@ def add_workarounds(commands: argparse._SubParsersAction[argparse.ArgumentParser
         "--recipe", dest="recipe_of", type=count, metavar="N", help="print sequence N as entries of a recipe"
     )
     writing.add_argument(
-        "--out", type=Path, metavar="FILE", help="write the whole recipe with sequence N (1 if not given) in place"
+        "--out",
+        type=Path,
+        metavar="FILE",
+        help="write the whole recipe with sequence N (else 1) in place; -: print it",
     )
     writing.add_argument("--replace", action="store_true", help="write over a file of that name")
     add_language(command)

@@ -18,6 +18,7 @@ from companion.recipe.model import Move, Recipe
 from companion.recipe.writing import write_move, write_recipe
 from companion.session import setting
 from companion.session.answers import give, guarded
+from companion.session.converting import STANDARD_OUTPUT
 from companion.session.files import write_or_replace
 from companion.session.language import of_command
 from companion.session.setting import FileFault
@@ -48,11 +49,18 @@ def _answer(options: Namespace) -> None:
     elif options.out is None:
         print("\n".join(write_move(Move(action), run.recipe.braiders) for action in chosen.row), end="")
     else:
-        head = f"{run.recipe.title}: written by companion from {run.recipe.name}, with other moves for {run.name}.\n"
-        write_or_replace(
-            options.out, write_recipe(chosen.recipe, head + "The cycle is the same braid."), replace=options.replace
-        )
-        print(f"The recipe with sequence {options.recipe_of or 1} for {run.name} stands in {options.out}.")
+        _write(run, chosen, options)
+
+
+def _write(run: Run, chosen: OtherWay, options: Namespace) -> None:
+    """The whole recipe with the chosen sequence in place, to a file or printed."""
+    head = f"{run.recipe.title}: written by companion from {run.recipe.name}, with other moves for {run.name}.\n"
+    text = write_recipe(chosen.recipe, head + "The cycle is the same braid.")
+    if options.out == STANDARD_OUTPUT:
+        print(text, end="")
+        return
+    write_or_replace(options.out, text, replace=options.replace)
+    print(f"The recipe with sequence {options.recipe_of or 1} for {run.name} stands in {options.out}.")
 
 
 def _run(recipe: Recipe, asked: str) -> Run:
