@@ -89,7 +89,7 @@ def _fewer(recipe: Recipe, action: Action) -> Iterable[tuple[Part | str, ...]]:
             yield (*braider, "shift")
             yield (*braider, "shift", f"hand_{place.side.value}")
             yield (*braider, "shift", _step(steps[0]))
-            yield (*braider, f"hand_{place.side.value}", "shift", _step(steps[0]))
+            yield (*braider, f"hand_{place.side.value}", _step(steps[0]))
         case Tighten():
             return
 

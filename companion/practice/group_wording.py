@@ -89,8 +89,12 @@ def _shared(own: dict[int, tuple[Part, ...]], braiders: int) -> Prompt:
     if len(after) < LEAST_SHARED:
         after = ()
     prompt = _to_all(list(own), before, braiders)
+    # What is the same for some of them is said to these together: "One: Two: Turned."
+    alike: dict[tuple[Part, ...], list[int]] = {}
     for braider, parts in rest.items():
-        prompt += _to_all([braider], parts[: len(parts) - len(after)], braiders)
+        alike.setdefault(parts[: len(parts) - len(after)], []).append(braider)
+    for parts, called in alike.items():
+        prompt += _to_all(called, parts, braiders)
     return prompt + _to_all(list(own), after, braiders)
 
 

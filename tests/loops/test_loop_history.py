@@ -11,13 +11,22 @@ from companion.loops.moves import Cross, apply, plan
 from companion.recipe.model import Passing, Take
 
 
-@pytest.mark.parametrize("name", library.names())
+CYCLES = {
+    "five-loop-divided": 3,
+    "five-loop-square": 3,
+    "ten-loop-open-edge": 3,
+    "ten-loop-open-edge-two-braiders": 2,
+    "twelve-loop-open-edge-three-braiders": 1,
+}
+
+
+@pytest.mark.parametrize("name", CYCLES)
 def test_it_is_the_last_move_in_which_the_loop_passed_others(name):
     recipe = library.load(name)
     hands = loaded(recipe)
     last = {held.loop: (0, []) for held in hands.loops}
     through = {held.loop: {} for held in hands.loops}
-    for number in range(1, 3 * len(recipe.cycle) + 1):
+    for number in range(1, CYCLES[name] * len(recipe.cycle) + 1):
         for step in plan(recipe.cycle[(number - 1) % len(recipe.cycle)].action, hands):
             if isinstance(step, Cross):
                 one, other = hands.loops[step.left].loop, hands.loops[step.left + 1].loop

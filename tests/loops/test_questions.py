@@ -15,11 +15,12 @@ from companion.loops.hands import loaded
 from companion.loops.moves import make
 from companion.loops.questions import Asking, best_question
 
-ALL = [(name, colourway.name) for name in library.names() for colourway in library.load(name).colourways]
+NAMES = ("five-loop-divided", "five-loop-flat", "five-loop-square", "ten-loop-open-edge")
+CORDS = [(name, colourway.name) for name in NAMES for colourway in library.load(name).colourways]
+"""Of larger tables every tree would take minutes and gigabytes."""
 
-WIDE = [cord for cord in ALL if cord[0].endswith("two-braiders") and cord[1] != "stripe"]
-"""Sixteen fingers can be asked for, and every tree would take minutes."""
-CORDS = [cord for cord in ALL if cord not in WIDE]
+WIDE = [("ten-loop-open-edge-two-braiders", colourway) for colourway in ("workshop", "halves")]
+"""Sixteen fingers can be asked for: too many to look at every tree."""
 
 
 def table(name: str, colourway_name: str):
