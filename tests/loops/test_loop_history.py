@@ -10,7 +10,6 @@ from companion.loops.loop_history import how_it_lies
 from companion.loops.moves import Cross, apply, plan
 from companion.recipe.model import Passing, Take
 
-
 CYCLES = {
     "five-loop-divided": 3,
     "five-loop-square": 3,
