@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from companion.listening.vocabulary import Vocabulary, fold
+from companion.listening.vocabulary import Vocabulary
 from companion.practice.answers import BESIDE_WORDS, Expected
 from companion.practice.commands import Command
 
@@ -29,8 +30,14 @@ class Context:
 
     @cached_property
     def answers(self) -> dict[str, str]:
-        """The expected words as they are compared, and each as it was given."""
-        return {fold(word): word for word in self.expected.words}
+        """How the expected words are said, as it is compared, and each as it was given."""
+        ways = self.vocabulary.ways_to_answer
+        return {said: word for word in self.expected.words for said in ways(word)}
+
+    def lacking(self, unknown: Iterable[str]) -> tuple[str, ...]:
+        """The expected words that can't be said at all where these ways to say them aren't known."""
+        known = {word for said, word in self.answers.items() if said not in set(unknown)}
+        return tuple(dict.fromkeys(word for word in self.answers.values() if word not in known))
 
     @cached_property
     def commands(self) -> dict[str, Command]:

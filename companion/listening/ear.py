@@ -187,7 +187,7 @@ def open_ear(
     """Opens an ear; takes 0.3 to 3 seconds, so call it off the main thread.
 
     Args:
-        kind: "moonshine" or "sphinx" (English only), "vosk", or "auto": vosk when a model is there, else moonshine,
+        kind: "moonshine", "sphinx" (English only), "vosk", or "auto": vosk when a model is there, else moonshine,
             else sphinx; each takes over where the one before can't be opened, and the ear's note says why.
         vocabulary: what can be said.
         cache: folder for what is built once; made if missing.

@@ -64,10 +64,14 @@ def check_model(path: Path) -> None:
             raise ModelFault(f"The vosk model at {path} {what}: {name} is missing or empty; fetch the model again.")
 
 
-def installed_model(data_dir: Path) -> Path | None:
-    """The first whole model in `data_dir`/models, or None."""
+def installed_model(data_dir: Path, language: str = "en") -> Path | None:
+    """The first whole model in `data_dir`/models, or None; one that is named for the `language` comes before others."""
     folder = model_folder(data_dir)
-    for path in sorted(folder.iterdir()) if folder.is_dir() else []:
+
+    def order(path: Path) -> tuple[bool, Path]:
+        return language.split("-")[0] not in path.name.split("-"), path
+
+    for path in sorted(folder.iterdir(), key=order) if folder.is_dir() else []:
         try:
             check_model(path)
         except ModelFault:

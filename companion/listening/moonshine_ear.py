@@ -1,4 +1,4 @@
-"""The built-in ear for English: a small neural recogniser, and a classifier of the wordings that shares its encoder.
+"""The built-in ear: a small neural recogniser of English, and a classifier of the wordings that shares its encoder.
 
 Each utterance is encoded once. Two opinions on it follow, and are added up as odds:
 - the classifier's (trained_wordings.py): robust in noise, knows the shipped wordings only, has learnt from machines;
@@ -9,6 +9,9 @@ names the same command: it hears some voices in a quiet room better than the net
 
 Answers that are expected (colours) are heard by the text alone, and numbers by a search among texts that say numbers
 (number_search.py).
+
+Only English is written by the recogniser. In another language the classifier decides alone, if one has been trained for
+it, beside taught words; answers and numbers can't be heard then.
 """
 
 from __future__ import annotations
@@ -19,7 +22,7 @@ from pathlib import Path
 import numpy as np
 
 from companion.listening.context import Context, Meaning
-from companion.listening.moonshine_model import Network, WordingScorer, can_write
+from companion.listening.moonshine_model import WRITES, Network, WordingScorer, can_write
 from companion.listening.number_search import NumberSearch
 from companion.listening.recogniser import NOTHING, EarFault, Guess, Recogniser
 from companion.listening.segmenter import HANG_S, LONGEST_S, PAUSE_S, RATE_HZ
@@ -56,24 +59,21 @@ _LEAST_SURENESS = 1e-3
 
 
 class MoonshineRecogniser:
-    """English commands through the network of the package moonshine-voice.
+    """Commands through the network of the package moonshine-voice.
 
     Args:
-        vocabulary: an English vocabulary.
+        vocabulary: an English vocabulary, or one in a language for which a classifier has been trained.
         second: the recogniser that gives the third opinion, if any.
         taught: the file of the words that the user taught it (taught_words.py), if any.
 
     Raises:
-        EarFault: the package or onnxruntime is missing or broken, or the vocabulary isn't English.
+        EarFault: the package or onnxruntime is missing or broken, or nothing has been trained for the language.
     """
 
     name = "moonshine"
 
     def __init__(self, vocabulary: Vocabulary, second: Recogniser | None = None, taught: Path | None = None) -> None:
-        if vocabulary.language.split("-")[0] != "en":
-            raise EarFault(
-                f"The moonshine ear knows English only and the vocabulary is '{vocabulary.language}': use a vosk model."
-            )
+        self._writes = vocabulary.language.split("-")[0] == WRITES
         self._second = second
         self._vocabulary = vocabulary
         self._network = Network()
@@ -82,6 +82,10 @@ class MoonshineRecogniser:
         trained = trained_for(vocabulary.language)
         self._trained = trained if trained is not None and trained.encoder == self._network.digest else None
         wordings = [wording for wording, _ in vocabulary.wordings]
+        if not self._writes and not (self._trained is not None and set(wordings) <= set(self._trained.wordings)):
+            raise EarFault(
+                f"The moonshine ear hasn't been trained for these words in '{vocabulary.language}': use a vosk model."
+            )
         self._taught, self.note = open_taught(taught, wordings, self._network.digest, self._trained)
         self.expect(Context(vocabulary))
         self.start(np.zeros(0, np.int16))
@@ -92,14 +96,16 @@ class MoonshineRecogniser:
         return self._taught is not None
 
     def expect(self, context: Context) -> tuple[str, ...]:
-        """From the next utterance on, this is what can be said; answers with letters of other languages can't."""
+        """From the next utterance on, this is what can be said; answers that the recogniser can't write can't."""
         self._context = context
+        if not self._writes:
+            return context.lacking(context.answers)
         self._scorer, unknown = self._scorer_for(tuple(context.answers))
         if self._number_search is None and context.vocabulary.numbers.said:
             self._number_search = NumberSearch(self._network, context.vocabulary.numbers, context.measured)
         if self._second is not None:
             self._second.expect(context)
-        return tuple(context.answers[word] for word in unknown)
+        return context.lacking(unknown)
 
     def _scorer_for(self, answers: tuple[str, ...]) -> tuple[WordingScorer, tuple[str, ...]]:
         """Scores all wordings and these answers, as far as they can be written; and those that can't be."""
@@ -175,7 +181,7 @@ class MoonshineRecogniser:
         return odds | numbers
 
     def _odds_of_wordings(self, heard: np.ndarray, word: range, samples: int) -> dict[str, float]:
-        texts = self._scorer.log_probabilities(heard)
+        texts = self._scorer.log_probabilities(heard) if self._writes else {}
         features = word_features(heard, word, samples)
         classes = self._trained.log_probabilities(features) if self._trained is not None else {}
         odds = {
@@ -184,7 +190,7 @@ class MoonshineRecogniser:
         if self._taught is not None:
             for wording, more in self._taught.log_odds(features).items():
                 odds[wording] += more
-        return odds | self._odds_of_answers(texts)
+        return odds | (self._odds_of_answers(texts) if self._writes else {})
 
     def _odds_of_answers(self, texts: dict[str, float]) -> dict[str, float]:
         logs = {word: max(texts.get(word, _NO_TEXT), _NO_TEXT) for word in self._context.answers}
@@ -216,6 +222,8 @@ class MoonshineRecogniser:
 
     def _log_odds(self, wording: str, command: Command, texts: dict[str, float], classes: dict[str, float]) -> float:
         text = max(texts.get(wording, _NO_TEXT), _NO_TEXT)
+        if self._trained is not None and not self._writes:
+            return classes[wording] - classes[SOMETHING_ELSE] + self._trained.alone
         if wording not in classes:
             return text - _TEXT_ALONE_AT
         handicap = _HANDICAP.get(command, 0.0)

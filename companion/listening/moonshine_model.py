@@ -32,6 +32,8 @@ _SPACE = "▁"
 _LEAST_LOG = -16.0
 """Ways less likely than this (natural logarithm) are not followed to their end."""
 _ENDINGS = ("", ".", "!", "?", ",", "...")
+WRITES = "en"
+"""The language of the texts that it writes; its encoder hears others, too."""
 
 Pieces = tuple[int, ...]
 

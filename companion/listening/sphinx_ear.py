@@ -96,7 +96,7 @@ class SphinxRecogniser:
                 self._decoder.end_utt()
                 self._open = False
             self._decoder.activate_search(wanted)
-        return tuple(context.answers[word] for word in unknown)
+        return context.lacking(unknown)
 
     def start(self, background: np.ndarray) -> None:
         """A new utterance begins; `background` is what was heard before it (int16, mono, 16 kHz)."""

@@ -8,6 +8,7 @@ class of everything else. It knows no other wordings.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -55,6 +56,7 @@ class TrainedWordings:
         encoder: digest of the encoder that it learnt with; useless with any other.
         mean, scale: of each feature, which is brought to (feature - mean) / scale first.
         inner, inner_bias, outer, outer_bias: weights: features x hidden, hidden, hidden x outputs, outputs.
+        alone: what is added to the log odds of a wording against SOMETHING_ELSE where the classifier decides alone.
     """
 
     wordings: tuple[str, ...]
@@ -65,6 +67,7 @@ class TrainedWordings:
     inner_bias: np.ndarray
     outer: np.ndarray
     outer_bias: np.ndarray
+    alone: float = 0.0
 
     def log_probabilities(self, features: np.ndarray) -> dict[str, float]:
         """Natural logarithm of the probability of each wording, and of SOMETHING_ELSE."""
@@ -77,10 +80,18 @@ class TrainedWordings:
     def save(self, path: Path) -> None:
         """Writes the weights, as half-precision numbers, which is more than they need."""
         numbers = {name: getattr(self, name).astype(np.float16) for name in _NUMBERS}
-        np.savez_compressed(path, format=FORMAT, wordings=self.wordings, encoder=self.encoder, **numbers)
+        np.savez_compressed(
+            path, format=FORMAT, wordings=self.wordings, encoder=self.encoder, alone=self.alone, **numbers
+        )
 
 
 _NUMBERS = ("mean", "scale", "inner", "inner_bias", "outer", "outer_bias")
+
+
+def is_trained_for(language: str, wordings: Iterable[str]) -> bool:
+    """Whether the classifier that is shipped for a language knows all these wordings."""
+    trained = trained_for(language)
+    return trained is not None and set(wordings) <= set(trained.wordings)
 
 
 def trained_for(language: str, folder: Path = Path(__file__).parent / "trained") -> TrainedWordings | None:
@@ -90,7 +101,8 @@ def trained_for(language: str, folder: Path = Path(__file__).parent / "trained")
             if int(data["format"]) != FORMAT:
                 return None
             numbers = {name: data[name].astype(np.float32) for name in _NUMBERS}
-            return TrainedWordings(tuple(map(str, data["wordings"])), str(data["encoder"]), **numbers)
+            alone = float(data["alone"]) if "alone" in data else 0.0
+            return TrainedWordings(tuple(map(str, data["wordings"])), str(data["encoder"]), **numbers, alone=alone)
     except (
         Exception
     ):  # for a broken file numpy and zipfile raise nearly a dozen kinds, zlib.error and EOFError among them

@@ -8,6 +8,9 @@ A vocabulary file is TOML:
     [commands]
     "next" = ["next", "next move"]         # a command's own name = the wordings that mean it
 
+    [answers]                              # optional: how answers are said, where not as recipes and program name them
+    "light" = ["chiaro", "chiara"]
+
     [numbers]                              # optional: how numbers are said (numbers.py)
 
 Another language is another file. Texts are compared after folding: lower case, single spaces, composed accents.
@@ -23,7 +26,7 @@ from dataclasses import dataclass, field
 from companion.listening.numbers import MOST_SAID, Group, Numbers, read_row
 from companion.practice.commands import Command
 
-_KEYS = ("language", "lookalikes", "commands", "numbers")
+_KEYS = ("language", "lookalikes", "commands", "answers", "numbers")
 _NUMBER_KEYS = ("said", "measures", "words")
 _MOST_VALUE = 9999
 
@@ -46,16 +49,22 @@ class Vocabulary:
         wordings: pairs of a folded wording and the command it means, in the order of the file.
         lookalikes: folded words that sound like a wording and mean nothing; an ear may let them compete.
         numbers: how numbers are said; none can be where the file tells nothing of it.
+        answers: pairs of an answer's folded name and a folded wording of it.
     """
 
     language: str
     wordings: tuple[tuple[str, Command], ...]
     lookalikes: tuple[str, ...] = field(default=())
     numbers: Numbers = field(default=Numbers())
+    answers: tuple[tuple[str, str], ...] = field(default=())
 
     def command(self, text: str) -> Command | None:
         """The command that the whole of `text` means, or None when it isn't exactly one wording."""
         return dict(self.wordings).get(fold(text))
+
+    def ways_to_answer(self, name: str) -> tuple[str, ...]:
+        """How an answer is said, folded: as it is named, where the vocabulary has nothing of its own."""
+        return tuple(wording for answer, wording in self.answers if answer == fold(name)) or (fold(name),)
 
 
 def read_vocabulary(text: str, name: str) -> Vocabulary:
@@ -70,7 +79,8 @@ def read_vocabulary(text: str, name: str) -> Vocabulary:
         raise VocabularyError(f"{name}: this isn't TOML: {error}.") from None
     reader = _Reader(text, name)
     reader.check_keys(data)
-    return Vocabulary(reader.language(data), reader.wordings(data), reader.lookalikes(data), reader.numbers(data))
+    words = reader.wordings(data), reader.lookalikes(data), reader.numbers(data), reader.answers(data)
+    return Vocabulary(reader.language(data), *words)
 
 
 class _Reader:
@@ -121,6 +131,13 @@ class _Reader:
         if listed == []:
             return ()
         return tuple(dict.fromkeys(self._texts(listed, "lookalikes")))
+
+    def answers(self, data: dict[str, object]) -> tuple[tuple[str, str], ...]:
+        table = data.get("answers", {})
+        if not isinstance(table, dict):
+            raise self.fault("answers", 'answers are a table [answers] with a line such as "light" = ["light"].')
+        pairs = [(self._text(name, "answers"), listed) for name, listed in table.items()]
+        return tuple((name, wording) for name, listed in pairs for wording in self._texts(listed, name))
 
     def numbers(self, data: dict[str, object]) -> Numbers:
         table = data.get("numbers", {})

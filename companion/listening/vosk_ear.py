@@ -64,7 +64,7 @@ class VoskRecogniser:
         self._context = context
         unknown = [word for word in context.answers if not all(map(self._knows, word.split()))]
         self._grammar = json.dumps(self._grammar_of(context, unknown), ensure_ascii=False)
-        return tuple(context.answers[word] for word in unknown)
+        return context.lacking(unknown)
 
     def _knows(self, word: str) -> bool:
         return bool(self._model.vosk_model_find_word(word) != -1)

@@ -89,19 +89,19 @@ def engine(book: Phrasebook) -> EngineVoice:
     return EngineVoice(cache() / "speech", language=book.language.split("-")[0].lower())
 
 
-def vosk_model(chosen: Path | None) -> Path | None:
+def vosk_model(chosen: Path | None, language: str = USUAL_LANGUAGE) -> Path | None:
     """The vosk model to listen with: the one chosen, the one of VOSK_MODEL_PATH, or the one fetched before."""
     if chosen is not None:
         return chosen
     named = os.environ.get(MODEL_VARIABLE, "").strip()
-    return Path(named).expanduser() if named else installed_model(data())
+    return Path(named).expanduser() if named else installed_model(data(), language)
 
 
 def ear_opener(options: Namespace, words: Vocabulary, answers: tuple[str, ...] = ()) -> Callable[[], Ear]:
     """Opens the ear that was chosen; what it opens may raise EarFault. ``answers``: words it may have to hear later."""
     sensitivity = Sensitivity(options.sensitivity)
     taught = taught_file(data(), words.language)
-    model = vosk_model(options.model)
+    model = vosk_model(options.model, words.language)
     return lambda: open_ear(options.listen, words, cache() / "ears", model, sensitivity, taught, answers)
 
 

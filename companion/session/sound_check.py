@@ -17,8 +17,9 @@ from companion.listening.ear import Ear, EarFault, Hearing
 from companion.listening.microphone import Microphone, MicrophoneFault, input_devices
 from companion.listening.model_trial import prove_model
 from companion.listening.models import ModelFault
-from companion.listening.moonshine_model import model_folder
+from companion.listening.moonshine_model import WRITES, model_folder
 from companion.listening.sound_file import SoundFileFault, read_sound_file
+from companion.listening.trained_wordings import is_trained_for
 from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
 from companion.session import setting
@@ -91,18 +92,24 @@ def _row(what: str, found: str) -> None:
 
 
 def _show_ears(options: Namespace, words: Vocabulary) -> None:
-    model = setting.vosk_model(options.model)
-    english = words.language.split("-")[0] == "en"
-    built_in = "built in" if english else f"knows English only, and these words are in {words.language}"
+    model = setting.vosk_model(options.model, words.language)
+    english = words.language.split("-")[0] == WRITES
+    english_only = f"knows English only, and these words are in {words.language}"
+    if english:
+        moonshine = "built in"
+    elif is_trained_for(words.language, [wording for wording, _ in words.wordings]):
+        moonshine = f"built in; in {words.language} it hears the commands, and answers are given by keys"
+    else:
+        moonshine = f"not trained for these words in {words.language}"
     try:
         model_folder()
     except EarFault as fault:
         _row("Ear moonshine", str(fault))
     else:
-        _row("Ear moonshine", built_in)
-    _row("Ear sphinx", built_in)
+        _row("Ear moonshine", moonshine)
+    _row("Ear sphinx", "built in" if english else english_only)
     if model is None:
-        _row("Ear vosk", "no model yet; companion sound-check --get-model fetches the English one")
+        _row("Ear vosk", _no_model(words.language))
         return
     try:
         prove_model(model, setting.cache() / "ears")
@@ -110,6 +117,12 @@ def _show_ears(options: Namespace, words: Vocabulary) -> None:
         _row("Ear vosk", str(fault))
     else:
         _row("Ear vosk", f"model {model}")
+
+
+def _no_model(language: str) -> str:
+    if language.split("-")[0] == WRITES:
+        return "no model yet; companion sound-check --get-model fetches the English one"
+    return f"no model yet; one for {language} from the vosk project is named by --model or VOSK_MODEL_PATH"
 
 
 def _show_voices(options: Namespace, language: Language) -> None:
@@ -196,7 +209,7 @@ def _try_words(options: Namespace, words: Vocabulary) -> int:
     except EarFault as fault:
         _row("Listening", str(fault))
         return FAULT
-    print(f"Listening with: {_which_and_why(ear, options)}", flush=True)
+    print(f"Listening with: {_which_and_why(ear, options, words.language)}", flush=True)
     seconds = options.seconds or (TRIAL_S if sys.stdout.isatty() else None)
     if options.from_audio is None and seconds is None:
         return DONE
@@ -218,11 +231,11 @@ def _try_words(options: Namespace, words: Vocabulary) -> int:
     return DONE
 
 
-def _which_and_why(ear: Ear, options: Namespace) -> str:
+def _which_and_why(ear: Ear, options: Namespace, language: str) -> str:
     """The ear that a session would have, and why that one."""
     if ear.note:
         return f"{ear.name}. {ear.note}"
-    model = setting.vosk_model(options.model)
+    model = setting.vosk_model(options.model, language)
     if options.listen != "auto":
         why = f"--listen {options.listen} asks for it"
     elif ear.name == "vosk":

@@ -13,10 +13,12 @@ from pathlib import Path
 import numpy as np
 
 from companion.listening.microphone import MicrophoneFault
+from companion.listening.moonshine_model import WRITES
 from companion.listening.recogniser import EarFault
 from companion.listening.sound_file import SoundFileFault
 from companion.listening.taught_words import SAMPLES, TaughtWords, taught_file
 from companion.listening.teaching import Teaching
+from companion.listening.trained_wordings import is_trained_for
 from companion.listening.vocabulary import Vocabulary
 from companion.session import setting
 from companion.session.asking import agrees
@@ -51,8 +53,9 @@ ONCE_MORE = "The ear didn't take that for one word: once more, please, without a
 def teach(options: Namespace) -> int:
     """Guide through the words and keep what the ear heard; 0 when all was taught or it was stopped, 1 for a fault."""
     words = setting.vocabulary(options.vocabulary, of_command(options.language))
-    if words.language.split("-")[0] != "en":
-        print(f"The built-in ear knows English only, and these words are in {words.language}.", file=sys.stderr)
+    wordings = [wording for wording, _ in words.wordings]
+    if words.language.split("-")[0] != WRITES and not is_trained_for(words.language, wordings):
+        print(f"The built-in ear isn't trained for these words in {words.language}.", file=sys.stderr)
         return FAULT
     file = taught_file(setting.data(), words.language)
     try:

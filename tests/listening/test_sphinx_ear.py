@@ -150,6 +150,8 @@ def test_a_word_outside_the_dictionary_is_named(tmp_path: Path) -> None:
 
 def test_it_knows_english_only(korean: Vocabulary, tmp_path: Path) -> None:
     with pytest.raises(EarFault, match=r"English only.*'ko'"):
+        open_ear("sphinx", korean, tmp_path)
+    with pytest.raises(EarFault, match=r"hasn't been trained for these words in 'ko'"):
         open_ear("auto", korean, tmp_path)
 
 

@@ -20,6 +20,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from companion.listening.moonshine_model import Network
@@ -85,13 +86,14 @@ def train(chosen: argparse.Namespace, out: Path) -> None:
     _make_folder(out)
     talk = _find_talk(chosen.talk)
     amounts = QUICK if chosen.quick else Amounts()
-    tasks = list_tasks(vocabulary, read_other_talk(chosen.language), talk, amounts, chosen.seed)
+    other = read_other_talk(chosen.language)
+    tasks = list_tasks(vocabulary, other, talk, amounts, chosen.seed)
     examples = _make(tasks, speakers, talk, chosen.jobs, began)
     _tell_amounts(tasks, examples)
     encoder = Network().digest
     learnt, apart = learn.split_by_clip(examples)
     print(f"Kept apart, a tenth of the clips: {learn.measure(learn.learn(learnt, encoder, chosen.seed), apart)}.")
-    trained = learn.learn(examples, encoder, chosen.seed)
+    trained = replace(learn.learn(examples, encoder, chosen.seed), alone=other.alone)
     _write(trained, out)
     size, minutes = out.stat().st_size / 1000, (time.monotonic() - began) / 60
     print(f"{out}: learnt from all {len(examples)} examples; {size:.0f} kB; {minutes:.1f} minutes in all.")

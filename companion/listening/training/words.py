@@ -79,12 +79,13 @@ class Task:
 class OtherTalk:
     """The file `<language>.toml`: phrases that contain or resemble wordings and are none; words too like a wording.
 
-    `words`: where the language's frequent words come from, one of WORDS.
+    `words`: where the language's frequent words come from, one of WORDS. `alone`: as in TrainedWordings.
     """
 
     phrases: tuple[str, ...]
     indistinct: tuple[str, ...]
     words: str = "pocketsphinx"
+    alone: float = 0.0
 
 
 def read_other_talk(language: str, folder: Path = Path(__file__).parent) -> OtherTalk:
@@ -96,7 +97,8 @@ def read_other_talk(language: str, folder: Path = Path(__file__).parent) -> Othe
     path = folder / f"{language.split('-')[0]}.toml"
     try:
         data = tomllib.loads(path.read_text(encoding="utf-8"))
-        return OtherTalk(tuple(data["phrases"]), tuple(data["indistinct"]), _known(data["words"]))
+        words, alone = _known(data["words"]), float(data.get("alone", 0.0))
+        return OtherTalk(tuple(data["phrases"]), tuple(data["indistinct"]), words, alone)
     except (OSError, KeyError, tomllib.TOMLDecodeError) as error:
         raise TrainingFault(
             f"{path}: no list of phrases can be read there ({error}); write one like en.toml."

@@ -24,11 +24,18 @@ Say = Callable[[str, float], np.ndarray]
 
 SPEEDS = (0.85, 1.0, 1.15)
 _FLITE: dict[str, Kind] = {"slt": "natural", "rms": "natural", "awb": "natural", "kal16": "diphone"}
-_FESTIVAL: dict[str, tuple[str, Kind]] = {
-    "cmu_us_slt_arctic_hts": ("festvox-us-slt-hts", "natural"),
-    "kal_diphone": ("festvox-kallpc16k", "diphone"),
-    "ked_diphone": ("festvox-kdlpc16k", "diphone"),
+_FESTIVAL: dict[str, dict[str, tuple[str, Kind]]] = {
+    "en": {
+        "cmu_us_slt_arctic_hts": ("festvox-us-slt-hts", "natural"),
+        "kal_diphone": ("festvox-kallpc16k", "diphone"),
+        "ked_diphone": ("festvox-kdlpc16k", "diphone"),
+    },
+    "it": {
+        "lp_diphone": ("festvox-italp16k", "diphone"),
+        "pc_diphone": ("festvox-itapc16k", "diphone"),
+    },
 }
+_FESTIVAL_READS = "latin-1"
 _DIPHONE_SPEED = "(Parameter.set 'Duration_Stretch {slow:.4f})"
 _HTS_SPEED = '(set! hts_engine_params (cons (list "-r" {speed:.4f}) hts_engine_params))'
 _ESPEAK = {
@@ -52,10 +59,10 @@ def installed(language: str) -> tuple[list[Voice], list[str]]:
     """The voices for a language's short code, and a sentence for each one that is missing."""
     main = language.split("-")[0]
     voices, missing = _espeak(main)
-    if main == "en":
-        for found, lacking in (_flite(), _festival(), _hibari()):
-            voices = found + voices
-            missing += lacking
+    others = [_flite(), _festival(main), _hibari()] if main == "en" else [_festival(main)] if main in _FESTIVAL else []
+    for found, lacking in others:
+        voices = found + voices
+        missing += lacking
     return voices, missing
 
 
@@ -64,7 +71,9 @@ def _run(command: list[str], text: str = "") -> np.ndarray:
     with tempfile.TemporaryDirectory(prefix="hearing-") as folder:
         file = Path(folder) / "said.wav"
         whole = [str(file) if word == "OUT" else word for word in command]
-        subprocess.run(whole, check=True, capture_output=True, input=text.encode(), timeout=300)
+        subprocess.run(
+            whole, check=True, capture_output=True, input=text.encode(_FESTIVAL_READS, errors="replace"), timeout=300
+        )
         return read_sound_file(file)
 
 
@@ -80,7 +89,7 @@ def _flite() -> tuple[list[Voice], list[str]]:
     return [Voice(f"flite {name}", kind, maker(name)) for name, kind in _FLITE.items()], []
 
 
-def _festival() -> tuple[list[Voice], list[str]]:
+def _festival(language: str) -> tuple[list[Voice], list[str]]:
     if not shutil.which("text2wave"):
         return [], ["The festival voices are missing: the Debian package festival brings them."]
 
@@ -92,7 +101,7 @@ def _festival() -> tuple[list[Voice], list[str]]:
         return say
 
     voices, missing = [], []
-    for name, (package, kind) in _FESTIVAL.items():
+    for name, (package, kind) in _FESTIVAL[language].items():
         if list(_FESTIVAL_FOLDER.glob(f"*/{name}")):
             is_hts = name.endswith("_hts")
             stretch = _HTS_SPEED if is_hts else _DIPHONE_SPEED
