@@ -17,6 +17,7 @@ def add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParser
     )
     check.set_defaults(run=_sound_check)
     add_ear(check)
+    add_reader(check)
     check.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number")
     check.add_argument("--seconds", type=seconds, default=None, metavar="S", help="how long to listen")
     check.add_argument("--get-model", action="store_true", help="fetch the English vosk model (about 41 MB), only now")
@@ -64,6 +65,15 @@ def add_language(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> No
     )
 
 
+def add_reader(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
+    """Whose voice it is that speaks."""
+    group.add_argument(
+        "--reader",
+        metavar="NAME",
+        help="whose clips: hibari, joe, or a voice of your own (see record-prompts); kept until another is chosen",
+    )
+
+
 def add_senses(command: argparse.ArgumentParser) -> None:
     sound = command.add_argument_group("ear and voice")
     add_ear(sound)
@@ -73,6 +83,7 @@ def add_senses(command: argparse.ArgumentParser) -> None:
         default="auto",
         help="recorded clips, the computer's speech engine, or both as needed (auto)",
     )
+    add_reader(sound)
     sound.add_argument("--to-audio", type=Path, metavar="OUT.WAV", help="write all that is spoken to a file")
     sound.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number (see sound-check)")
     sound.add_argument(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from companion.cli.sound import add_language
+from companion.cli.sound import add_language, add_reader
 from companion.cli.values import count, rest, seconds
 
 
@@ -62,6 +62,7 @@ def _add_words(track: argparse.ArgumentParser) -> None:
         help="where a move is only counted: its number in the cycle, or a soft tap (number)",
     )
     add_language(words)
+    add_reader(words)
     words.add_argument(
         "--voice",
         choices=("auto", "clips", "engine"),

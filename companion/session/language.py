@@ -27,11 +27,12 @@ KEPT = "language"
 
 @dataclass(frozen=True)
 class Language:
-    """``code``: of its folder; ``book``: what is spoken; ``words``: what is listened for."""
+    """``code``: of its folder; ``book``: what is spoken; ``words``: what is listened for; ``reader``: who reads."""
 
     code: str
     book: Phrasebook
     words: Vocabulary
+    reader: str = ""
 
     def naming(self, names: tuple[str, ...]) -> Language:
         """The same, with braiders called by these names."""

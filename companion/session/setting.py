@@ -18,14 +18,11 @@ from companion.listening.models import installed_model
 from companion.listening.sensitivity import Sensitivity
 from companion.listening.taught_words import taught_file
 from companion.listening.vocabulary import Vocabulary, read_vocabulary
-from companion.speaking.clips import ClipVoice
 from companion.speaking.engine import EngineVoice
 from companion.speaking.phrasebook import Phrasebook, read_phrasebook
 from companion.speaking.player import Player
-from companion.speaking.voice import Policy, Voice
 
 USUAL_LANGUAGE = "en"
-CLIP_VOICE = "hibari"
 MODEL_VARIABLE = "VOSK_MODEL_PATH"
 
 
@@ -76,12 +73,6 @@ def vocabulary(chosen: Path | None, language: str = USUAL_LANGUAGE) -> Vocabular
     """The words that are listened for; raises FileFault and VocabularyError."""
     path = chosen or language_file(language, VOCABULARY, own_languages())
     return read_vocabulary(read_text(path), str(path))
-
-
-def voice(policy: Policy, book: Phrasebook, language: str = USUAL_LANGUAGE) -> Voice:
-    """Clips and engine, as the policy wants them."""
-    clips = ClipVoice(language_file(language, "voices", own_languages()) / CLIP_VOICE, phrasebook(language))
-    return Voice(book, policy, clips, engine(book))
 
 
 def engine(book: Phrasebook) -> EngineVoice:

@@ -6,6 +6,7 @@ import sys
 import time
 from argparse import Namespace
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import numpy as np
 from rich.console import Console
@@ -22,7 +23,7 @@ from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.trained_wordings import is_trained_for
 from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
-from companion.session import setting
+from companion.session import reader, setting
 from companion.session.get_model import get_the_model
 from companion.session.language import Language, of_command, read
 from companion.session.own_voice import own_voice
@@ -30,6 +31,7 @@ from companion.session.record import record
 from companion.session.teach import forget, teach
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
+from companion.speaking.clips import ClipVoice
 from companion.speaking.engine import VoiceFault
 from companion.speaking.phrasebook import PhrasebookError
 from companion.speaking.player import PlayerFault
@@ -60,6 +62,7 @@ def sound_check(options: Namespace) -> int:
         if options.forget:
             return forget(options)
         language = read(of_command(options.language), options.vocabulary)
+        language = replace(language, reader=reader.of_command(options.reader, language.code))
         _show_devices()
         _show_ears(options, language.words)
         _show_voices(options, language)
@@ -127,9 +130,9 @@ def _no_model(language: str) -> str:
 
 def _show_voices(options: Namespace, language: Language) -> None:
     book = language.book
-    voice = setting.voice("clips", book, language.code)
+    voice = reader.voice("clips", book, language.code, language.reader)
     spoken = voice.sound(SPOKEN)
-    _row("Voice clips", f"{len(book.utterances)} phrases, {setting.CLIP_VOICE}" if not spoken.silent else "none found")
+    _row("Voice clips", _readers(language) or "none found")
     try:
         setting.engine(book).sound(TRIED, "normal")
     except VoiceFault as fault:
@@ -154,6 +157,18 @@ def _show_voices(options: Namespace, language: Language) -> None:
     if found:
         _row("Own voice", found)
         print(WITH_HEADPHONES)
+
+
+def _readers(language: Language) -> str:
+    """Whose clips there are, the one that reads first, with how many of the phrases each has said."""
+    folders = reader.readers(language.code)
+    wanted = len(language.book.utterances)
+    told = []
+    for name in sorted(folders, key=lambda name: name != language.reader):
+        voice = ClipVoice(folders[name], setting.phrasebook(language.code))
+        fresh = sum(voice.is_fresh(clip) for clip in language.book.utterances)
+        told.append(f"{name}: {f'{fresh} of' if fresh < wanted else 'all'} {wanted} phrases")
+    return "; ".join(told) + ("" if len(told) < 2 else " (the first one reads; --reader chooses)")
 
 
 def _microphone_or_none(options: Namespace) -> Microphone | None:

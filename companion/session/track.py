@@ -16,7 +16,7 @@ from companion.practice.goal import Goal, Measure
 from companion.practice.prompt import Phrase
 from companion.practice.state import Plan
 from companion.recipe.model import Recipe
-from companion.session import setting, usage
+from companion.session import reader, setting, usage
 from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper
 from companion.session.language import of_session, read
@@ -47,11 +47,12 @@ def track(options: Namespace) -> int:
         keeper = Keeper(setting.data(), notes.append)
         try:
             language = read(of_session(options.language, keeper, notes), None)
+            who = reader.of_session(options.reader, language.code, keeper, notes)
             plan = _plan(recipe, options, language.words, keeper, notes)
         finally:
             keeper.close()
         book = language.naming(plan.names).book
-        return plan, book, setting.voice(options.voice, book, language.code), _begun(options.out)
+        return plan, book, reader.voice(options.voice, book, language.code, who), _begun(options.out)
 
     prepared = prepared_or_told(prepare)
     if isinstance(prepared, int):

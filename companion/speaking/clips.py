@@ -7,6 +7,7 @@ per clip. The manifest keeps the text each clip says; a clip whose text has chan
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal, get_args
@@ -74,3 +75,25 @@ class ClipVoice:
         except (OSError, RuntimeError):  # soundfile's own error is a RuntimeError
             return None
         return resample(samples.mean(axis=1), rate) if len(samples) else None
+
+
+class Readers:
+    """Several voices' clips as those of one: what the first has not said, the following one says."""
+
+    def __init__(self, voices: Sequence[ClipVoice]) -> None:
+        self.voices = voices
+
+    def sound(self, text: str, speed: Speed) -> Samples | None:
+        """The first voice's clip of a text; None where none has one."""
+        found = (voice.sound(text, speed) for voice in self.voices)
+        return next((samples for samples in found if samples is not None), None)
+
+    @property
+    def manifest(self) -> dict[str, Any]:
+        """Whose the first voice is, and where all of them come from."""
+        if not self.voices:
+            return {}
+        origins = [str(voice.manifest.get("origin", "")) for voice in self.voices]
+        licences = [str(voice.manifest.get("licence", "")) for voice in self.voices]
+        together = {"origin": " ".join(dict.fromkeys(origins)), "licence": ", ".join(dict.fromkeys(licences))}
+        return {**self.voices[0].manifest, **together}

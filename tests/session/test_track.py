@@ -23,7 +23,7 @@ from companion.practice.goal import Goal, Measure
 from companion.practice.state import Pace, Plan
 from companion.practice.wording import move_prompt
 from companion.recipe.model import Recipe
-from companion.session import setting
+from companion.session import reader, setting
 from companion.session.mouth import Mouth
 from companion.session.track_run import Said, TrackRun
 from companion.speaking.pitch import at_pitch
@@ -289,7 +289,7 @@ def test_each_of_two_braiders_hears_a_voice_of_her_own() -> None:
     said: list[Said] = []
     book = setting.phrasebook()
     player = Kept()
-    mouth = Mouth(setting.voice("clips", book), player, lambda fault: None)
+    mouth = Mouth(reader.voice("clips", book, "en", "hibari"), player, lambda fault: None)
     TrackRun(plan, mouth, player, lambda cycle, at_s: None, lambda at_s: None, said.append).run()
     sound = np.concatenate(player.blocks).astype(np.float32) / 32767
     for braider, word in ((1, "One:"), (2, "Two:")):
