@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
 
-from companion.recipe.model import Action, Exchange, Pass, Shift, Take, Turn, Turned
+from companion.recipe.model import Action, Exchange, Pass, Passing, Shift, Take, Turn, Turned
 from companion.recipe.places import Finger, Place
 
 
@@ -43,7 +43,7 @@ class Ease:
     @property
     def points(self) -> int:
         """The fewer, the easier."""
-        return sum(POINTS[one.name] * getattr(self, one.name) for one in fields(self))
+        return sum(points * getattr(self, name) for name, points in POINTS.items())
 
 
 POINTS = {
@@ -67,21 +67,24 @@ def ease(action: Action) -> Ease:
     """How easy one move is. Tightening counts as a move."""
     match action:
         case Take(take, by, through, over, under, turned):
-            return _carried(take, by, (*through, *over, *under), turned) + Ease(
-                through=len(through),
-                over_or_under=len(over) + len(under),
-                ring_or_little=by.finger in (Finger.RING, Finger.LITTLE),
-            )
+            return _carried(take, by, through, (*over, *under), turned)
         case Pass(loop, to, over, under, turned):
-            passed = (*over, *under)
-            return _carried(loop, to, passed, turned) + Ease(over_or_under=len(passed))
+            return _carried(loop, to, (), (*over, *under), turned)
         case Exchange(mover, other, passing, mover_turned, other_turned):
-            inside = passing.value == "inside"
-            pair = Ease(through=1) if inside else Ease(over_or_under=1)
-            hands = _between(mover, other)
-            return hands + _turns((mover_turned, other_turned)) + pair + Ease(moves=1, within=1 - hands.across)
+            across = _across(mover, other)
+            inside = passing is Passing.INSIDE
+            return Ease(
+                moves=1,
+                through=int(inside),
+                over_or_under=int(not inside),
+                turned=(mover_turned is not Turned.UNTURNED) + (other_turned is not Turned.UNTURNED),
+                outward=(mover_turned is Turned.OUTWARD) + (other_turned is Turned.OUTWARD),
+                across=int(across),
+                within=int(not across),
+                braiders=int(mover.braider != other.braider),
+            )
         case Turn(_, way):
-            return Ease(moves=1, alone=1, outward=way is Turned.OUTWARD)
+            return Ease(moves=1, alone=1, outward=int(way is Turned.OUTWARD))
         case Shift(steps):
             return Ease(moves=1, walked=len(steps))
         case _:
@@ -93,15 +96,21 @@ def ease_of(actions: Iterable[Action]) -> Ease:
     return sum(map(ease, actions), Ease())
 
 
-def _carried(start: Place, to: Place, passed: tuple[Place, ...], turned: Turned) -> Ease:
-    return _between(start, to) + _turns((turned,)) + Ease(moves=1, doubled=to in passed)
+def _carried(
+    start: Place, to: Place, through: tuple[Place, ...], over_or_under: tuple[Place, ...], turned: Turned
+) -> Ease:
+    return Ease(
+        moves=1,
+        through=len(through),
+        over_or_under=len(over_or_under),
+        turned=int(turned is not Turned.UNTURNED),
+        outward=int(turned is Turned.OUTWARD),
+        across=int(_across(start, to)),
+        braiders=int(start.braider != to.braider),
+        doubled=int(to in through or to in over_or_under),
+        ring_or_little=int(bool(through) and to.finger in (Finger.RING, Finger.LITTLE)),
+    )
 
 
-def _turns(ways: tuple[Turned, ...]) -> Ease:
-    made = [way for way in ways if way is not Turned.UNTURNED]
-    return Ease(turned=len(made), outward=made.count(Turned.OUTWARD))
-
-
-def _between(one: Place, other: Place) -> Ease:
-    across = (one.side, one.braider) != (other.side, other.braider)
-    return Ease(across=int(across), braiders=int(one.braider != other.braider))
+def _across(one: Place, other: Place) -> bool:
+    return (one.side, one.braider) != (other.side, other.braider)

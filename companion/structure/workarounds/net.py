@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,10 +24,11 @@ class Net:
         self.numbers: dict[Stand, int] = {}
         self.stands: list[Stand] = []
         self._add(ground.stand)
+        can_go_on = cache(ground.can_go_on)
         done = 0
         while done < len(self.stands):
             for way in ground.ways(self.stands[done]):
-                if way.after in self.numbers or way.after == goal or ground.can_go_on(way.after):
+                if way.after == goal or can_go_on(way.after):
                     self._add(way.after)
                     self.ways.append(way)
             done += 1
