@@ -13,12 +13,12 @@ import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import groupby, product
+from itertools import combinations, groupby, product
 
 from companion.loops.hand_moves import shift_steps
 from companion.loops.hands import Hands, HeldLoop, loaded
 from companion.loops.moves import Cross, Lay, MoveError, Step, make, plan
-from companion.loops.together import braiders_of
+from companion.loops.together import side_by_side
 from companion.recipe.model import Action, Exchange, Move, Pass, Passing, Recipe, Shift, Take, Tighten, Turn, Turned
 from companion.recipe.places import Finger, Hold, Place, lateral_order
 
@@ -65,7 +65,7 @@ def on_other_hands(recipe: Recipe, braiders: int) -> Recipe | None:
         recipe,
         braiders=braiders,
         loops=tuple(held.place for held in hands.loops),
-        cycle=tuple(Move(action) for action in _side_by_side(hands, actions)),
+        cycle=tuple(Move(action) for action in side_by_side(hands, actions)),
     )
 
 
@@ -98,7 +98,8 @@ def _hands(hold: Hold, shares: Shares) -> Hands:
     chosen: list[Place] = []
     for hand, loops in enumerate(shares):
         outermost_first = own[hand] if hand % 2 == 0 else own[hand][::-1]
-        free = min(2 if hold is Hold.LITTLE_IN_THE_MIDDLE else 1, FINGERS - loops)
+        # Free fingers fetch from the outer side; where index fingers are in the middle, from the inner side.
+        free = min(2, FINGERS - loops) if hold is Hold.LITTLE_IN_THE_MIDDLE else max(min(1, FINGERS - 1 - loops), 0)
         block = outermost_first[free : free + loops]
         chosen += block if hand % 2 == 0 else block[::-1]
     return Hands(places, tuple(HeldLoop(loop, place) for loop, place in enumerate(chosen)))
@@ -146,6 +147,16 @@ def _ways(hands: Hands, action: Action, crossing: Crossing) -> Iterator[Way]:
     if isinstance(action, Tighten):
         yield 0.0, _shares_of(hands), (action,)
         return
+    found = list(_ways_from(hands, crossing))
+    yield from found
+    if found:
+        return
+    for room, roomy in _with_room(hands, crossing):
+        yield from ((cost + SHIFTED, shares, (room, *made)) for cost, shares, made in _ways_from(roomy, crossing))
+
+
+def _ways_from(hands: Hands, crossing: Crossing) -> Iterator[Way]:
+    """The ways of doing a crossing with the loops on the very fingers where they are."""
     for way, cost in _candidates(hands, crossing):
         try:
             if _crossing(plan(way, hands)) != crossing:
@@ -158,6 +169,26 @@ def _ways(hands: Hands, action: Action, crossing: Crossing) -> Iterator[Way]:
             continue
         shifts = tuple(_walks(after, _hands(_hold(hands), shares)))
         yield cost + SHIFTED * len(shifts), shares, (way, *shifts)
+
+
+def _with_room(hands: Hands, crossing: Crossing) -> Iterator[tuple[Shift, Hands]]:
+    """Shifts that free a finger between two loops of one hand, where a loop shall come to lie there; the hands then."""
+    crosses = [step for step in crossing if isinstance(step, Cross)]
+    if len(crosses) < 2:
+        return  # two neighbours change places wherever they lie
+    last = crosses[-1].left
+    near = last + 1 if crosses[0].mover_is_left else last - 1
+    between = hands.loops[max(near, 0) : near + 2]  # the last loop that is passed, and the one beyond it
+    hand = {hands.lateral(loop.place) // FINGERS for loop in between}
+    if len(between) < 2 or len(hand) > 1:
+        return
+    first = FINGERS * hand.pop()
+    own = hands.places[first : first + FINGERS]
+    starts = [loop.place for loop in hands.loops if loop.place in own]
+    for goals in combinations(own, len(starts)):
+        steps = shift_steps(hands, starts, goals)
+        if steps:
+            yield Shift(steps), make(Shift(steps), hands)
 
 
 def _hold(hands: Hands) -> Hold:
@@ -229,34 +260,3 @@ def _operators(
             continue  # past a whole hand: of another braider, or one that is in the way
         thumb = THUMB if by.finger is Finger.THUMB and _hold(hands) is Hold.INDEX_IN_THE_MIDDLE else 0.0
         yield by, 1.0 + cost + thumb + (FROM_A_NEIGHBOUR if by.braider != mover.braider else 0.0)
-
-
-def _side_by_side(hands: Hands, actions: tuple[Action, ...]) -> Iterator[Action]:
-    """What several braiders can do at the same time stands next to each other, so that it becomes one call.
-
-    Moves of different braiders touch different loops, so they may change places. A take that leaves two loops on a
-    finger stays next to the shift that frees it.
-    """
-    everyone = hands.braiders
-    rounds: list[list[tuple[int, tuple[Action, ...]]]] = []
-    done = dict.fromkeys(range(1, everyone + 1), 0)
-    for unit in _units(hands, actions):
-        whose = frozenset[int]().union(*(braiders_of(action, everyone) for action in unit))
-        number = max(done[braider] for braider in whose)
-        rounds += [[] for _ in range(number + 1 - len(rounds))]
-        rounds[number].append((min(whose), unit))
-        done.update(dict.fromkeys(whose, number + 1))
-    for one in rounds:
-        for _, unit in sorted(one, key=lambda part: part[0]):
-            yield from unit
-
-
-def _units(hands: Hands, actions: tuple[Action, ...]) -> Iterator[tuple[Action, ...]]:
-    """Moves that must follow one another at once, together; all others alone."""
-    unit: tuple[Action, ...] = ()
-    for action in actions:
-        unit = (*unit, action)
-        hands = make(action, hands)
-        if len({held.place for held in hands.loops}) == len(hands.loops):
-            yield unit
-            unit = ()

@@ -7,6 +7,7 @@ more apart commute (E. Artin, "Theory of Braids", 1947). In whichever order the 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 
 from companion.loops.hands import Hands, loaded
@@ -74,3 +75,34 @@ def _same_before(action: Action, before: Hands, after: Hands) -> bool:
         return plan(action, before) == plan(action, after)
     except MoveError:
         return False
+
+
+def side_by_side(hands: Hands, actions: tuple[Action, ...]) -> Iterator[Action]:
+    """What several braiders can do at the same time stands next to each other, so that it becomes one call.
+
+    Moves of different braiders touch different loops, so they may change places. A take that leaves two loops on a
+    finger stays next to the shift that frees it.
+    """
+    everyone = hands.braiders
+    rounds: list[list[tuple[int, tuple[Action, ...]]]] = []
+    done = dict.fromkeys(range(1, everyone + 1), 0)
+    for unit in _units(hands, actions):
+        whose = frozenset[int]().union(*(braiders_of(action, everyone) for action in unit))
+        number = max(done[braider] for braider in whose)
+        rounds += [[] for _ in range(number + 1 - len(rounds))]
+        rounds[number].append((min(whose), unit))
+        done.update(dict.fromkeys(whose, number + 1))
+    for one in rounds:
+        for _, unit in sorted(one, key=lambda part: part[0]):
+            yield from unit
+
+
+def _units(hands: Hands, actions: tuple[Action, ...]) -> Iterator[tuple[Action, ...]]:
+    """Moves that must follow one another at once, together; all others alone."""
+    unit: tuple[Action, ...] = ()
+    for action in actions:
+        unit = (*unit, action)
+        hands = make(action, hands)
+        if len({held.place for held in hands.loops}) == len(hands.loops):
+            yield unit
+            unit = ()
