@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion import library
@@ -118,6 +118,7 @@ def drafts(draw: st.DrawFn) -> Recipe:
     )
 
 
+@settings(max_examples=60)
 @given(drafts())
 def test_any_recipe_comes_back(recipe: Recipe):
     draft = read(write_recipe(recipe), "any")
