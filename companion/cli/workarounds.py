@@ -31,7 +31,11 @@ def add_workarounds(commands: argparse._SubParsersAction[argparse.ArgumentParser
     command.add_argument("--free-fingers", action="store_true", help="use fingers that the recipe leaves empty, too")
     command.add_argument("--limit", type=count, default=10, metavar="N", help="how many to list (10)")
     command.add_argument(
-        "--most-tried", type=_tried, default=5_000_000, metavar="N", help="sequences to try before giving up (5000000)"
+        "--most-tried",
+        type=_tried,
+        default=10_000_000,
+        metavar="N",
+        help="sequences to try before giving up (10000000)",
     )
     command.add_argument("--json", action="store_true", help="answer in JSON")
     writing = command.add_argument_group("writing")

@@ -72,8 +72,11 @@ class Half:
         table = self.net.allowed(stand)
         return table if self.forward else table.T
 
-    def lengthen(self, keep: bool) -> Iterator[float]:
-        """Make the next layer, with vectors where ``keep``; yields the share that is done. Raises TooLarge."""
+    def lengthen(self, keep: bool, wanted: Hashes | None = None) -> Iterator[float]:
+        """Make the next layer, with vectors where ``keep``; yields the share that is done. Raises TooLarge.
+
+        ``wanted``: the only hashes, in order, with which a sequence is of any use; where None all are.
+        """
         layer, net = self.layers[-1], self.net
         rows = {int(stand): np.flatnonzero(layer.stand == stand) for stand in np.unique(layer.stand)}
         leaving, arriving = (net.before, net.after) if self.forward else (net.after, net.before)
@@ -92,16 +95,15 @@ class Half:
             assert layer.vectors is not None
             made = act(layer.vectors[:, parents], letters if self.forward else tuple(-k for k in reversed(letters)))
             stand = arriving[way].astype(np.int32)
-            parts.append(
-                Layer(
-                    stand,
-                    way.astype(np.int32),
-                    parents.astype(np.int32),
-                    layer.effort[parents] + net.effort[way].astype(np.int32),
-                    _marked(hashes(made), stand),
-                    made if keep else None,
-                )
+            part = Layer(
+                stand,
+                way.astype(np.int32),
+                parents.astype(np.int32),
+                layer.effort[parents] + net.effort[way].astype(np.int32),
+                _marked(hashes(made), stand),
+                made if keep else None,
             )
+            parts.append(part if wanted is None else _of_use(part, wanted))
             yield number / len(net.by_letters)
         self.layers.append(_joined(parts, keep, layer))
 
@@ -125,6 +127,16 @@ class Half:
 def _marked(found: Hashes, stand: NDArray[np.int32]) -> Hashes:
     """Hashes that tell stands apart, too."""
     return found + stand.astype(np.uint64) * np.uint64(0x9E3779B97F4A7C15)
+
+
+def _of_use(part: Layer, wanted: Hashes) -> Layer:
+    """The sequences with a hash that is wanted."""
+    at = np.searchsorted(wanted, part.hashes)
+    use = (
+        np.flatnonzero(wanted[np.minimum(at, len(wanted) - 1)] == part.hashes) if len(wanted) else np.zeros(0, np.int64)
+    )
+    vectors = None if part.vectors is None else part.vectors[:, use]
+    return Layer(part.stand[use], part.way[use], part.parent[use], part.effort[use], part.hashes[use], vectors)
 
 
 def _joined(parts: list[Layer], keep: bool, before: Layer) -> Layer:

@@ -23,7 +23,7 @@ from companion.structure.workarounds.layers import Half, Layer, first_layer
 from companion.structure.workarounds.many import TooLarge, act, start
 from companion.structure.workarounds.net import Net
 
-BUDGET = 5_000_000
+BUDGET = 10_000_000
 """Rows of moves that are made at most, of both ends together: about half a gigabyte."""
 
 Told = Callable[[int, float], object]
@@ -101,8 +101,11 @@ class _Search:
             if self.made + coming > self.asked.budget:
                 return moves - 1
             self.made += coming
+            # The last layer is made for meeting alone; most of it meets nothing, and would fill the memory.
+            other = self.forward if half is self.back else self.back
+            wanted = np.sort(other.layers[-1].hashes) if moves == most else None
             try:
-                for share in half.lengthen(keep=len(half.layers) < deepest):
+                for share in half.lengthen(len(half.layers) < deepest, wanted):
                     tell(moves, share)
             except TooLarge:
                 return moves - 1
