@@ -7,7 +7,7 @@ two answers as likely as the other). A look is settled when no open question cou
 
 The search is exhaustive, with memory, over the sets of looks that answers can leave; a bound on the answers that a
 question has cuts it short. Finding such a tree is NP-complete in general (L. Hyafil and R. Rivest 1976), so after
-``MOST_WORK`` sets it is given up for the greedy choice: the question that leaves the fewest looks in the worst case.
+``MOST_WORK`` it is given up for the greedy choice: the question that leaves the fewest looks in the worst case.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import inf, log2, prod
 
-MOST_WORK = 30_000
-"""Sets of looks that are examined before the search is given up: about a second. Ten loops with three answers to each
-finger and a repeat of 30 cycles stay below it."""
+MOST_WORK = 350_000
+"""Questions, each to a set of looks, that are examined before the search is given up: one to two seconds. Ten loops
+with three answers to each finger and a repeat of 30 cycles stay below it."""
 
 ROUNDING = 1e-9
 """Costs that differ by less are equal."""
@@ -128,7 +128,7 @@ class _Tree:
         """The questions that can narrow a part, each with what its answers leave; the evenest first."""
         found = self._parts.get(part)
         if found is None:
-            self._work -= counted
+            self._work -= len(self._columns) if counted else 0
             if counted and self._work < 0:
                 raise _TooMuchWorkError
             looks, asked = part
