@@ -7,17 +7,20 @@ exchanged for another costs the share of features in which they differ (doubled,
 panphon's table (Mortensen et al. 2016, "PanPhon: A resource for mapping IPA segments to articulatory feature
 vectors", COLING 2016). It is divided by the length of the longer row: 0 is the same sound, 1 nothing in common.
 Voicing and the vowel's quality weigh little in that table, place and manner much. Pronunciations: the CMU dictionary
-that pocketsphinx ships. Endings count as much as beginnings here, though listeners and recognisers lose them first.
+that pocketsphinx ships; for other languages than English those of espeak-ng, and the frequent words of wordfreq.
+Endings count as much as beginnings here, though listeners and recognisers lose them first.
 
-Needs panphon (extra "bench").
+Needs panphon (extra "bench"), and wordfreq (extra "training") for other languages.
 """
 
 from __future__ import annotations
 
 import argparse
 import itertools
+import re
+import subprocess
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -43,8 +46,8 @@ def _features(ipa: str) -> tuple[float, ...]:
 
 @cache
 def difference(one: str, other: str) -> float:
-    """The weighted share of features, 0 to 1, in which two ARPAbet phones differ; of diphthongs, their parts' mean."""
-    parts = [_DIPHTHONG_PARTS.get(phone, (IPA[phone], IPA[phone])) for phone in (one, other)]
+    """The weighted share of features, 0 to 1, in which two phones (ARPAbet or IPA) differ; of diphthongs, the mean."""
+    parts = [_DIPHTHONG_PARTS.get(phone, (IPA.get(phone, phone),) * 2) for phone in (one, other)]
     costs = []
     for left, right in zip(*parts, strict=True):
         pairs = zip(_WEIGHTS, _features(left), _features(right), strict=True)
@@ -53,7 +56,7 @@ def difference(one: str, other: str) -> float:
 
 
 def distance(one: Phones, other: Phones) -> float:
-    """0 (the same) to 1 (nothing in common) between two rows of ARPAbet phones."""
+    """0 (the same) to 1 (nothing in common) between two rows of phones."""
     row = [float(place) for place in range(len(other) + 1)]
     for count, phone in enumerate(one, 1):
         above, row = row, [float(count)]
@@ -75,8 +78,18 @@ def dictionary() -> dict[str, list[Phones]]:
 
 def ways(wording: str, known: dict[str, list[Phones]]) -> list[Phones]:
     """Every pronunciation of a wording; none where a word isn't in the dictionary."""
+    if wording in known:
+        return known[wording]
     each = [known.get(word.casefold(), []) for word in wording.split()]
     return [tuple(itertools.chain.from_iterable(way)) for way in itertools.product(*each)]
+
+
+def spoken(texts: Sequence[str], language: str) -> dict[str, list[Phones]]:
+    """How espeak-ng says each text, in IPA without stress and length."""
+    command = ["espeak-ng", "-v", language, "-q", "--ipa"]
+    lines = subprocess.run(command, input="\n\n".join(texts), capture_output=True, text=True, check=True).stdout
+    said = [re.sub(r"\(\w+\)|[ˈˌː\s]", "", line) for line in lines.splitlines() if line.strip()]
+    return {text: [tuple(_table.ipa_segs(ipa))] for text, ipa in zip(texts, said, strict=True)}
 
 
 def apart(one: Iterable[Phones], other: Iterable[Phones]) -> float:
@@ -103,7 +116,16 @@ def main() -> None:
     vocabulary = read_vocabulary(asked.vocabulary.read_text(encoding="utf-8"), asked.vocabulary.name)
     meanings = {wording: command.value for wording, command in vocabulary.wordings}
     meanings |= {wording: f"candidate {wording}" for wording in asked.wordings if wording not in meanings}
-    known = dictionary()
+    language = vocabulary.language.split("-")[0]
+    common_words: list[str] = []
+    if language == "en":
+        known = dictionary()
+        common_words = frequent(asked.against, known)
+    else:
+        from wordfreq import top_n_list
+
+        common_words = [word for word in top_n_list(language, asked.against) if word.isalpha()]
+        known = spoken(list(dict.fromkeys([*meanings, *vocabulary.lookalikes, *common_words])), language)
     said = {wording: ways(wording, known) for wording in (*meanings, *vocabulary.lookalikes)}
     for wording in [wording for wording, spoken in said.items() if not spoken]:
         print(f"'{wording}' has a word that the dictionary doesn't know, and is left out.", file=sys.stderr)
@@ -117,7 +139,7 @@ def main() -> None:
     for far, one, other in sorted(pairs)[: asked.nearest]:
         print(f"  {far:.2f}  {one} ({meanings[one]}) - {other} ({meanings.get(other, 'look-alike')})")
     print(f"The nearest of the {asked.against} most frequent words to each wording:")
-    common = [(word, known[word]) for word in frequent(asked.against, known)]
+    common = [(word, known[word]) for word in common_words]
     for wording in [wording for wording in meanings if wording in said]:
         near = sorted((apart(said[wording], spoken), word) for word, spoken in common if word != wording)[:8]
         print(f"  {wording}: {', '.join(f'{word} {far:.2f}' for far, word in near)}")
