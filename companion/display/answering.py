@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from companion.display.key_table import Key, Line, command_for_line, legend, sayable
+from companion.display.sayings import OWN_NAMES, Sayings
 from companion.display.wrapping import NO_BREAK
 from companion.practice.answers import Expected
 from companion.practice.commands import Command
@@ -34,18 +35,18 @@ def choices(words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
     return tuple((word, str(number)) for number, word in enumerate(words[:MOST_CHOICES], 1))
 
 
-def offered(view: View) -> str:
+def offered(view: View, say: Sayings = OWN_NAMES) -> str:
     """What can be said and pressed: the answers to an open question with their digits, then the commands."""
-    commands = legend(sayable(view))
+    commands = legend(sayable(view), say)
     if view.asks_number:
         return "  ".join(["a number: digits, then enter".replace(" ", NO_BREAK), commands])
     if not view.answers:
         return commands
-    items = [f"{word}={digit}" for word, digit in choices(view.answers)]
-    items += list(view.answers[MOST_CHOICES:])
-    items.append(f"{Command.DONT_KNOW.value}={DONT_KNOW_KEY}")
+    items = [f"{say.answer(word)}={digit}" for word, digit in choices(view.answers)]
+    items += [say.answer(word) for word in view.answers[MOST_CHOICES:]]
+    items.append(f"{say.command(Command.DONT_KNOW)}={DONT_KNOW_KEY}")
     rest = tuple(command for command in sayable(view) if command is not Command.DONT_KNOW)
-    return "  ".join([*(item.replace(" ", NO_BREAK) for item in items), *([legend(rest)] if rest else [])])
+    return "  ".join([*(item.replace(" ", NO_BREAK) for item in items), *([legend(rest, say)] if rest else [])])
 
 
 def _choice(name: str, expected: Expected) -> Meant:

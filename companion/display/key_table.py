@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from companion.display.sayings import OWN_NAMES, Sayings
 from companion.display.wrapping import NO_BREAK
 from companion.practice.commands import Command
 from companion.practice.view import View
@@ -146,8 +147,6 @@ SAYABLE: dict[str, tuple[Command, ...]] = {
 }
 
 
-NEXT_ASKED = "Next? Say next or yes."
-"""The question about a doubtful "next", for as long as it is open."""
 TO_STILL_THERE = (Command.YES, Command.BACK, Command.LOST, Command.DROPPED, Command.PAUSE, Command.FINISH)
 """The answers to the question whether she is there."""
 OF_A_LONG_CORD = (Command.HOW_FAR, Command.MEASURED)
@@ -165,10 +164,10 @@ def sayable(view: View) -> tuple[Command, ...]:
     return (*usual, *OF_A_LONG_CORD) if view.progress and view.phase in ("braiding", "resting") else usual
 
 
-def legend(commands: tuple[Command, ...] = tuple(Command)) -> str:
+def legend(commands: tuple[Command, ...] = tuple(Command), say: Sayings = OWN_NAMES) -> str:
     """The words with their first keys, on one line: ``next=space  back=b ...``.
 
     Blanks within an item don't break, so that a word stays with its key.
     """
-    items = (f"{command.value}={keys_of(command)[0]}".replace(" ", NO_BREAK) for command in commands)
+    items = (f"{say.command(command)}={keys_of(command)[0]}".replace(" ", NO_BREAK) for command in commands)
     return "  ".join(items)

@@ -18,7 +18,6 @@ from companion.display.answering import offered
 from companion.display.big_text import MIDDLING, block, fitted
 from companion.display.cord_text import FINE_COLOURS
 from companion.display.glyphs import has_glyphs, width
-from companion.display.key_table import NEXT_ASKED
 from companion.display.labels import moves_made
 from companion.display.marks import Marks, marks
 from companion.display.own_moves import own_lines
@@ -98,7 +97,7 @@ def _compose(view: View, status: Status, words: Callable[[Prompt], str], paper: 
     own = own_lines(view, words, paper.columns, room - 1)
     if not own and view.phase in QUIET_PHASES and not view.asks_next:
         own = own_lines(view, words, paper.columns, room)  # they say all that the call says
-    move = [*_to_come(view, words(view.to_come), paper, room - len(own)), *own]
+    move = [*_to_come(view, words(view.to_come), paper, room - len(own), status.say.next_asked), *own]
     gaps = _gaps(spare - len(drawn) - len(move))
     lines = [*top, *gaps[0], *move, *gaps[1], *drawn, *gaps[2], *bottom]
     return [_cut(line, paper) for line in lines[: paper.rows]]
@@ -225,11 +224,11 @@ def _stage(view: View, words: Callable[[Prompt], str], paper: Paper) -> list[Tex
     return [_two_ends(f" {words(view.stage)}", steady, paper.columns, "bold")]
 
 
-def _to_come(view: View, to_come: str, paper: Paper, rows: int) -> list[Text]:
+def _to_come(view: View, to_come: str, paper: Paper, rows: int, next_asked: str) -> list[Text]:
     """The coming move; an open question instead; while nothing is being braided, what is going on stands before it."""
     text = to_come
     if view.asks_next:
-        text = NEXT_ASKED
+        text = next_asked
     elif view.phase in ANNOUNCED_PHASES:
         after = f" To come: {to_come}" if to_come and view.phase != "ended" else ""
         text = f"{view.phase.capitalize()}.{after}"
@@ -281,7 +280,7 @@ def _note(status: Status, paper: Paper) -> list[Text]:
 
 
 def _keys(view: View, status: Status, paper: Paper) -> list[Text]:
-    lines = wrapped(status.keys or offered(view), paper.columns - 2)[: 3 if paper.rows >= ROOMY_ROWS else 2]
+    lines = wrapped(status.keys or offered(view, status.say), paper.columns - 2)[: 3 if paper.rows >= ROOMY_ROWS else 2]
     shown = [Text(f" {line}", "bold") for line in lines]
     for line in shown:
         line.highlight_regex(r"=\S+", "not bold")

@@ -14,7 +14,6 @@ from rich.console import Console, Group
 from rich.text import Text
 
 from companion.display.answering import offered
-from companion.display.key_table import NEXT_ASKED
 from companion.display.labels import moves_made
 from companion.display.layout import FINDING, Paper, compose
 from companion.display.leaving import call_when_leaving, forget
@@ -128,8 +127,8 @@ def in_lines(view: View, status: Status, to_come: str, own: Sequence[tuple[str, 
     lines += [f"{name}: {text}" for name, text in own]
     if view.phase == FINDING:
         lines.append(f"places that fit: {view.places_left}; {', '.join(view.told)}".rstrip("; "))
-    keys = status.keys or offered(view).replace(NO_BREAK, " ")
-    question = NEXT_ASKED if view.asks_next else ""
+    keys = status.keys or offered(view, status.say).replace(NO_BREAK, " ")
+    question = status.say.next_asked if view.asks_next else ""
     return lines + [text for text in (status.heard_words, question, status.note, keys) if text]
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from companion.display.sayings import OWN_NAMES, Sayings
+
 Ear = Literal["open", "closed", "loading", "off", "lost"]
 """Open: listening. Closed: for as long as something is spoken (never with headphones).
 Loading: a recogniser is being read in. Off: keys only. Lost: the microphone has gone."""
@@ -17,7 +19,7 @@ class Status:
     ``ear_name``: the recogniser. ``heard``: the last command, or what was taken for none
     (``heard_was_unsure``), empty where there is no guess. ``note``: one sentence, e.g. which
     capability is missing. ``keys``: what can be said and pressed. ``level``: the microphone's level in dB
-    below full scale, None where there is none. ``typed``: what has been typed of a number.
+    below full scale, None where there is none. ``typed``: what has been typed of a number. ``say``: how it is said.
     """
 
     ear: Ear = "off"
@@ -28,6 +30,7 @@ class Status:
     keys: str = ""
     level: float | None = None
     typed: str = ""
+    say: Sayings = OWN_NAMES
 
     @property
     def heard_words(self) -> str:

@@ -10,10 +10,12 @@ import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from companion.display.sayings import Sayings
 from companion.journal.fault import JournalFault
 from companion.journal.store import open_journal
 from companion.library import PHRASEBOOK, VOCABULARY, languages
-from companion.listening.vocabulary import Vocabulary
+from companion.listening.vocabulary import Vocabulary, fold
+from companion.practice.commands import Command
 from companion.session import setting
 from companion.session.keeper import SETTING, Keeper, now
 from companion.session.usage import UsageFault
@@ -33,6 +35,15 @@ class Language:
     book: Phrasebook
     words: Vocabulary
     reader: str = ""
+
+    @property
+    def sayings(self) -> Sayings:
+        """What the screen offers to say: a command's own name where that is a wording, else the first one."""
+        said: dict[Command, list[str]] = {}
+        for wording, command in self.words.wordings:
+            said.setdefault(command, []).append(wording)
+        named = {one: one.value if fold(one.value) in wordings else wordings[0] for one, wordings in said.items()}
+        return Sayings(named, dict(reversed(self.words.answers)))
 
     def naming(self, names: tuple[str, ...]) -> Language:
         """The same, with braiders called by these names."""

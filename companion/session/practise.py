@@ -178,8 +178,8 @@ def run(
     voice = reader.voice(options.voice, book, language.code, language.reader)
     keys: queue.SimpleQueue[Pressed] = queue.SimpleQueue()
     in_files = isinstance(world, SoundFiles)
-    plain = not on_screen(options)
-    with _ending_signals() as stopped, PlainShown(book) if plain else ScreenShown(book) as shown:
+    shown_on = ScreenShown if on_screen(options) else PlainShown
+    with _ending_signals() as stopped, shown_on(book, language.sayings) as shown:
         for note in notes:
             shown.note(note)
         mouth = Mouth(voice, world.player, shown.note)

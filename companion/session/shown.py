@@ -10,10 +10,10 @@ from types import TracebackType
 from rich.console import Console
 
 from companion.display.answering import offered
-from companion.display.key_table import NEXT_ASKED
 from companion.display.keys import Keys, Pressed
 from companion.display.own_moves import own_texts
 from companion.display.plain import PlainLines
+from companion.display.sayings import OWN_NAMES, Sayings
 from companion.display.screen import Screen
 from companion.display.status import Ear, Status
 from companion.display.wrapping import NO_BREAK
@@ -25,7 +25,8 @@ from companion.speaking.phrasebook import Phrasebook
 class PlainShown:
     """One line for each event. ``gone``: nobody reads them any more."""
 
-    def __init__(self, phrasebook: Phrasebook) -> None:
+    def __init__(self, phrasebook: Phrasebook, say: Sayings = OWN_NAMES) -> None:
+        self._say = say
         self._lines = PlainLines.to(sys.stdout)
         self._words = phrasebook.text
         self._place: tuple[int, int, int] | None = None
@@ -54,11 +55,11 @@ class PlainShown:
             for name, text in own_texts(view, self._words):
                 self._lines.own(name, text)
         if view.asks_next and not self._asks_next:
-            self._lines.note(NEXT_ASKED)
+            self._lines.note(self._say.next_asked)
         self._asks_next = view.asks_next
         answers = (view.answers, view.asks_number)
         if answers != self._answers and any(answers):
-            self._lines.line("answers", offered(view).replace(NO_BREAK, " "))
+            self._lines.line("answers", offered(view, self._say).replace(NO_BREAK, " "))
         self._answers = answers
 
     def said(self, text: str) -> None:
@@ -95,9 +96,9 @@ class PlainShown:
 class ScreenShown:
     """The screen for a session. It is drawn once a turn at most."""
 
-    def __init__(self, phrasebook: Phrasebook) -> None:
+    def __init__(self, phrasebook: Phrasebook, say: Sayings = OWN_NAMES) -> None:
         self._screen = Screen(Console(), phrasebook.text)
-        self._status = Status()
+        self._status = Status(say=say)
         self._view: View | None = None
 
     def __enter__(self) -> ScreenShown:

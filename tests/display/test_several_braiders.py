@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from companion.display.key_table import NEXT_ASKED
 from companion.display.plain import PlainLines
+from companion.display.sayings import OWN_NAMES
 from companion.practice.prompt import Prompt, Words
 from companion.practice.view import View
 from companion.recipe.places import place_names
@@ -98,7 +98,7 @@ def test_in_the_lowest_window_what_to_do_stays(window: Callable[..., Any], pair:
 def test_a_question_stays_above_each_one_s_move(window: Callable[..., Any], pair: View) -> None:
     shown = window(60, 18)
     shown.show(replace(pair, asks_next=True))
-    assert NEXT_ASKED in shown.text
+    assert OWN_NAMES.next_asked in shown.text
 
 
 def test_who_braids_alone_sees_no_such_lines(window: Callable[..., Any], samples: dict[str, View]) -> None:

@@ -7,6 +7,8 @@ import shutil
 import pytest
 
 from companion import library
+from companion.display.key_table import legend
+from companion.practice.commands import Command
 from companion.session import language, setting
 from companion.session.keeper import Keeper
 from companion.session.language import KEPT, chosen, of_command, of_session, read
@@ -99,3 +101,16 @@ def test_a_journal_that_cannot_be_read_costs_only_the_keeping(home, capsys):
         assert path.is_dir()
     assert of_command("xx") == "xx"
     assert KEPT in capsys.readouterr().err
+
+
+def test_the_screen_offers_the_words_of_the_language():
+    """Its labels stay English; what is to be said is not."""
+    say = read("it", None).sayings
+    assert legend((Command.NEXT, Command.BACK), say) == "avanti=space  indietro=b"
+    assert say.next_asked == "Next? Say avanti or sì."
+    assert [say.answer(name) for name in ("Light", "empty", "sky")] == ["chiaro", "vuoto", "sky"]
+
+
+def test_in_english_the_screen_offers_what_it_always_did():
+    say = read("en", None).sayings
+    assert [say.command(command) for command in Command] == [command.value for command in Command]
