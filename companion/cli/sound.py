@@ -46,8 +46,15 @@ def add_ear(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
     group.add_argument(
         "--sensitivity",
         choices=("careful", "normal", "eager"),
-        default="normal",
-        help="careful: rather miss a word than imagine one; eager: the other way round",
+        default=None,
+        help="careful: rather miss a word than imagine one; eager: the other way round; kept until another is chosen "
+        "(normal)",
+    )
+    group.add_argument(
+        "--headphones",
+        action=argparse.BooleanOptionalAction,
+        default=None,
+        help="listen while speaking, too: a word cuts a prompt short; kept until the other is chosen (no)",
     )
     group.add_argument("--model", type=Path, metavar="FOLDER", help="a vosk model on disk (else VOSK_MODEL_PATH)")
     add_language(group)
@@ -86,9 +93,6 @@ def add_senses(command: argparse.ArgumentParser) -> None:
     add_reader(sound)
     sound.add_argument("--to-audio", type=Path, metavar="OUT.WAV", help="write all that is spoken to a file")
     sound.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number (see sound-check)")
-    sound.add_argument(
-        "--headphones", action="store_true", help="listen while speaking, too: a word cuts a prompt short"
-    )
     command.add_argument(
         "--plain",
         action="store_true",

@@ -6,18 +6,16 @@ A language is data only: a folder with a phrasebook and a vocabulary, shipped or
 from __future__ import annotations
 
 import os
-import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from companion.display.sayings import Sayings
-from companion.journal.fault import JournalFault
-from companion.journal.store import open_journal
 from companion.library import PHRASEBOOK, VOCABULARY, languages
 from companion.listening.vocabulary import Vocabulary, fold
 from companion.practice.commands import Command
 from companion.session import setting
-from companion.session.keeper import SETTING, Keeper, now
+from companion.session.keeper import Keeper
+from companion.session.kept_choice import Choice
 from companion.session.usage import UsageFault
 from companion.speaking.braider_names import with_names
 from companion.speaking.phrasebook import Phrasebook
@@ -57,28 +55,16 @@ def read(code: str, vocabulary: Path | None) -> Language:
 
 def of_session(asked: str | None, keeper: Keeper, notes: list[str]) -> str:
     """The code of a session's language; what is asked for is kept for later ones. Raises UsageFault."""
-    code = chosen(asked, keeper.setting(KEPT), notes)
-    if asked is not None:
-        keeper.keep_setting(KEPT, code)
-    return code
+    return _choice(asked).of_session(keeper, notes)
 
 
 def of_command(asked: str | None) -> str:
     """The same for a command that has no session. A journal that can't be read is told of. Raises UsageFault."""
-    notes: list[str] = []
-    kept = None
-    try:
-        with open_journal(setting.data()) as journal:
-            kept = journal.kept("", SETTING).get(KEPT)
-            code = chosen(asked, kept, notes)
-            if asked is not None:
-                journal.keep("", "", SETTING, KEPT, code, now())
-    except JournalFault as fault:
-        notes.append(f"{fault} The language is not kept.")
-        code = chosen(asked, kept, notes)
-    for note in notes:
-        print(note, file=sys.stderr)
-    return code
+    return _choice(asked).of_command()
+
+
+def _choice(asked: str | None) -> Choice:
+    return Choice(KEPT, "language", asked, lambda kept, notes: chosen(asked, kept, notes))
 
 
 def chosen(asked: str | None, kept: str | None, notes: list[str]) -> str:

@@ -15,7 +15,7 @@ from companion.practice.position import Position
 from companion.practice.review import ReviewError, due, reviewed
 from companion.practice.state import Plan
 from companion.recipe.model import Recipe
-from companion.session import reader, setting, usage
+from companion.session import ear_choice, reader, setting, usage
 from companion.session.conduct import LESSON as GIVEN
 from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper, now
@@ -35,6 +35,7 @@ def learn(options: Namespace) -> int:
     def prepare() -> tuple[Recipe, Plan, Language, World]:
         recipe = library.load(chosen_name(options, keeper))
         language = read(of_session(options.language, keeper, notes), options.vocabulary)
+        ear_choice.of_session(options, keeper, notes)
         language = replace(language, reader=reader.of_session(options.reader, language.code, keeper, notes))
         colourway = usage.colourway(recipe, options.colourway)
         plan = Plan(

@@ -29,7 +29,7 @@ from companion.practice.wording import loading_prompts
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.places import place_names
 from companion.recipe.problems import RecipeError
-from companion.session import reader, setting, usage
+from companion.session import ear_choice, reader, setting, usage
 from companion.session.conduct import PRACTICE, Conduct, S
 from companion.session.cord_choice import cord_choice
 from companion.session.ears import LoadedEar, NoEar
@@ -57,6 +57,7 @@ def practise(options: Namespace) -> int:
     def prepare() -> tuple[Recipe, Language, Plan, int | None, World]:
         recipe = library.load(chosen_name(options, keeper))
         language = read(of_session(options.language, keeper, notes), options.vocabulary)
+        ear_choice.of_session(options, keeper, notes)
         language = replace(language, reader=reader.of_session(options.reader, language.code, keeper, notes))
         plan, carries_on = _plan(recipe, options, keeper, notes)
         plan = replace(

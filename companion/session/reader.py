@@ -5,14 +5,12 @@ What a reader has not said is read by the usual one, and what neither has by the
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
-from companion.journal.fault import JournalFault
-from companion.journal.store import open_journal
 from companion.library import language_file
 from companion.session import setting
-from companion.session.keeper import SETTING, Keeper, now
+from companion.session.keeper import Keeper
+from companion.session.kept_choice import Choice
 from companion.session.usage import UsageFault
 from companion.speaking.clips import ClipVoice, Readers
 from companion.speaking.phrasebook import Phrasebook
@@ -45,28 +43,16 @@ def _manifests(folder: Path) -> list[Path]:
 
 def of_session(asked: str | None, code: str, keeper: Keeper, notes: list[str]) -> str:
     """The name of a session's reader; who is asked for is kept for later sessions. Raises UsageFault."""
-    name = chosen(asked, keeper.setting(KEPT + code), code, notes)
-    if asked is not None:
-        keeper.keep_setting(KEPT + code, name)
-    return name
+    return _choice(asked, code).of_session(keeper, notes)
 
 
 def of_command(asked: str | None, code: str) -> str:
     """The same for a command that has no session. A journal that can't be read is told of. Raises UsageFault."""
-    notes: list[str] = []
-    kept = None
-    try:
-        with open_journal(setting.data()) as journal:
-            kept = journal.kept("", SETTING).get(KEPT + code)
-            name = chosen(asked, kept, code, notes)
-            if asked is not None:
-                journal.keep("", "", SETTING, KEPT + code, name, now())
-    except JournalFault as fault:
-        notes.append(f"{fault} The reader is not kept.")
-        name = chosen(asked, kept, code, notes)
-    for note in notes:
-        print(note, file=sys.stderr)
-    return name
+    return _choice(asked, code).of_command()
+
+
+def _choice(asked: str | None, code: str) -> Choice:
+    return Choice(KEPT + code, "reader", asked, lambda kept, notes: chosen(asked, kept, code, notes))
 
 
 def chosen(asked: str | None, kept: str | None, code: str, notes: list[str]) -> str:

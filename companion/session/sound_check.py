@@ -23,7 +23,7 @@ from companion.listening.sound_file import SoundFileFault, read_sound_file
 from companion.listening.trained_wordings import is_trained_for
 from companion.listening.vocabulary import Vocabulary, VocabularyError
 from companion.practice.prompt import Phrase, Prompt
-from companion.session import reader, setting
+from companion.session import ear_choice, reader, setting
 from companion.session.get_model import get_the_model
 from companion.session.language import Language, of_command, read
 from companion.session.own_voice import own_voice
@@ -62,6 +62,7 @@ def sound_check(options: Namespace) -> int:
         if options.forget:
             return forget(options)
         language = read(of_command(options.language), options.vocabulary)
+        ear_choice.of_command(options)
         language = replace(language, reader=reader.of_command(options.reader, language.code))
         _show_devices()
         _show_ears(options, language.words)
