@@ -15,6 +15,10 @@ def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     check = _add_question(commands, "check", "what cord a recipe makes, and what is wrong with it")
     check.add_argument("recipes", nargs="+", metavar="RECIPE", help="names of cords or recipe files")
     check.add_argument("--explain", action="store_true", help="with the mathematics: braid word and orbits")
+    check.add_argument("--plain", action="store_true", help="hands in words instead of drawn, for screen readers")
+    check.add_argument(
+        "--watch", action="store_true", help="keep looking, and tell after every change of a file; Ctrl-C ends"
+    )
     compare = _add_question(commands, "compare", "whether two recipes make the same cord")
     compare.add_argument("first", metavar="A", help="a cord's name or a recipe file")
     compare.add_argument("second", metavar="B", help="another one")

@@ -43,12 +43,17 @@ def columns(cord: CordView | None, window: int, rows: int, blocks: bool) -> int:
     if cord is None or window < LEAST_WINDOW or rows < LEAST_ROWS:
         return 0
     places = len(cord.recipe.loops)
-    if places * _cycles_in_repeat(cord.recipe, cord.colourway) > MOST_LOOPS_AND_CYCLES:
+    if too_long(cord.recipe, cord.colourway):
         return 0
     wanted = PLACE_COLUMNS * (places - 1) + 3
     if blocks:
         wanted = round(float_face(cord.recipe, cord.colourway, Seen.UPPER).width * YARN)
     return min(max(wanted, NARROWEST), WIDEST, window - LEAST_FOR_HANDS - GAP) + GAP
+
+
+def too_long(recipe: Recipe, colourway: Colourway) -> bool:
+    """Whether a repeat is so long that its first drawing would be waited for."""
+    return len(recipe.loops) * _cycles_in_repeat(recipe, colourway) > MOST_LOOPS_AND_CYCLES
 
 
 def lines(cord: CordView, width: int, rows: int, blocks: bool) -> Sequence[Text]:

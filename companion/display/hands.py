@@ -19,7 +19,7 @@ from companion.display.colours import fill_style
 from companion.display.labels import short_names
 from companion.display.marks import Marks
 from companion.display.wrapping import wrapped
-from companion.practice.view import FingerView, View
+from companion.practice.view import FingerView, HandsView, View
 from companion.recipe.model import Colours
 from companion.recipe.places import Finger, Place, Side
 
@@ -71,7 +71,7 @@ class Plan:
         return 2 * self.hand_columns + GAP
 
 
-def draw(view: View, columns: int, rows: int, marks: Marks, colour_system: str | None) -> list[Text]:
+def draw(view: View | HandsView, columns: int, rows: int, marks: Marks, colour_system: str | None) -> list[Text]:
     """The hands in at most so many rows, or as much of them as fits: first whoever the coming move touches."""
     names = _colour_names(view)
     plan = _plan(view, columns, rows, names)
@@ -90,13 +90,13 @@ def draw(view: View, columns: int, rows: int, marks: Marks, colour_system: str |
     return [*lines, *_key(labels, view, columns, colour_system)][:rows]
 
 
-def least_rows(view: View) -> int:
+def least_rows(view: View | HandsView) -> int:
     """The rows that all braiders' hands need one above the other."""
     smallest = Plan(False, NARROWEST, max(_fill_rows(view), 2), 0, False, view.braiders)
     return smallest.rows
 
 
-def _colour_names(view: View) -> list[str]:
+def _colour_names(view: View | HandsView) -> list[str]:
     """Every colour name on the fingers, once, from left to right."""
     shanks = (shank for finger in view.fingers for loop in finger.loops for shank in (loop.upper, loop.lower))
     return list(dict.fromkeys(shanks))
@@ -106,7 +106,7 @@ def _loop_rows(loop: Colours) -> int:
     return 1 if loop.solid else 2
 
 
-def _fill_rows(view: View) -> int:
+def _fill_rows(view: View | HandsView) -> int:
     """Rows that the fullest finger needs."""
     return max(
         (
@@ -118,7 +118,7 @@ def _fill_rows(view: View) -> int:
     )
 
 
-def _plan(view: View, columns: int, rows: int, names: Sequence[str]) -> Plan | None:
+def _plan(view: View | HandsView, columns: int, rows: int, names: Sequence[str]) -> Plan | None:
     """The roomiest layout: all braiders, full colour names, then marks and finger lengths, then large fills."""
     best: tuple[tuple[int, ...], Plan] | None = None
     for braiders in range(view.braiders, 0, -1):
@@ -155,7 +155,7 @@ def _with_fill(plan: Plan, rows: int) -> Plan:
     return Plan(plan.side_by_side, plan.finger, min(fill, limit), plan.drop, plan.marked, plan.braiders)
 
 
-def _shown_braiders(view: View, room: int) -> list[int]:
+def _shown_braiders(view: View | HandsView, room: int) -> list[int]:
     """The braiders that are drawn, from left to right, where not all have room."""
     busy = [place.braider for place in view.active]
     order = sorted(range(1, view.braiders + 1), key=lambda braider: (braider not in busy, braider))
@@ -166,7 +166,13 @@ class _Painter:
     """Draws braiders on a canvas."""
 
     def __init__(
-        self, view: View, plan: Plan, canvas: Canvas, marks: Marks, colour_system: str | None, labels: dict[str, str]
+        self,
+        view: View | HandsView,
+        plan: Plan,
+        canvas: Canvas,
+        marks: Marks,
+        colour_system: str | None,
+        labels: dict[str, str],
     ) -> None:
         self.view, self.plan, self.canvas, self.marks = view, plan, canvas, marks
         self.labels = labels
@@ -234,7 +240,7 @@ class _Painter:
         self.canvas.centred(column, self.plan.hand_columns, row, f" {label} ", Style(bold=True))
 
 
-def _key(labels: dict[str, str], view: View, columns: int, colour_system: str | None) -> list[Text]:
+def _key(labels: dict[str, str], view: View | HandsView, columns: int, colour_system: str | None) -> list[Text]:
     """What the shortened colour names stand for; nothing where none is shortened."""
     fills = dict(view.fills)
     lines: list[Text] = []
@@ -248,7 +254,7 @@ def _key(labels: dict[str, str], view: View, columns: int, colour_system: str | 
     return lines
 
 
-def _in_words(view: View, columns: int, rows: int, marks: Marks) -> list[Text]:
+def _in_words(view: View | HandsView, columns: int, rows: int, marks: Marks) -> list[Text]:
     """For windows too small for a drawing: what each hand holds, from left to right."""
     lines: list[Text] = []
     for braider in _shown_braiders(view, view.braiders):

@@ -1,7 +1,7 @@
 """Rehearsing a recipe: every move of its cycle is made once, and what no hands could do is found.
 
-Reading a file and rehearsing it belong together for everyone who loads a recipe: ``read_recipe``
-is that one front door.
+Reading a file and rehearsing it belong together for everyone who loads a recipe: ``read_recipe`` is that one front
+door; ``examine`` is the same for whoever wants to know what is wrong, and how the hands were then.
 """
 
 from __future__ import annotations
@@ -17,61 +17,87 @@ from companion.recipe.problems import Problem, RecipeError, listed
 from companion.recipe.reading import Draft, read
 
 
+@dataclass(frozen=True)
+class Fault:
+    """What keeps a cycle from being braided: at a move that can't be made, or at the end of the cycle.
+
+    ``move`` counts from 0; of the end it is the last one. ``key`` of the move is wrong. ``hands`` are as they are just
+    before the move or, ``at_end``, after the last one.
+    """
+
+    move: int
+    key: str
+    message: str
+    hands: Hands
+    at_end: bool = False
+
+
+@dataclass(frozen=True)
+class Examined:
+    """A recipe file's text, read and rehearsed: the draft, every problem by line, and where the rehearsal stopped.
+
+    The faults, if any, are all of one place: they are among the problems, too.
+    """
+
+    draft: Draft
+    problems: tuple[Problem, ...]
+    faults: tuple[Fault, ...]
+
+    @property
+    def recipe(self) -> Recipe | None:
+        """The recipe where nothing is wrong with it."""
+        return None if self.problems else self.draft.recipe
+
+
+def examine(text: str, name: str) -> Examined:
+    """Read and rehearse a recipe file's text; ``name``: the recipe's. Nothing is raised, whatever the text."""
+    draft = read(text, name)
+    found = () if draft.recipe is None else tuple(faults(draft.recipe, draft.whole))
+    problems_of_moves = [_located(fault, draft) for fault in found]
+    return Examined(draft, tuple(sorted((*draft.problems, *problems_of_moves))), found)
+
+
 def read_recipe(text: str, name: str, file: str = "") -> Recipe:
     """The recipe that a file's text holds, known to be braidable.
 
     ``name`` becomes the recipe's name; ``file`` is what errors call the file (``name.toml`` where
     it is left out). Raises RecipeError with all mistakes, of writing and of braiding, by line.
     """
-    draft = read(text, name)
-    found = (*draft.problems, *_problems_of(draft))
-    if found or draft.recipe is None:
-        raise RecipeError(found, file or f"{name}.toml")
-    return draft.recipe
+    examined = examine(text, name)
+    if examined.recipe is None:
+        raise RecipeError(examined.problems, file or f"{name}.toml")
+    return examined.recipe
 
 
 def problems(recipe: Recipe) -> tuple[Problem, ...]:
-    """What keeps a recipe's cycle from being braided over and over, each at its move's line.
+    """What keeps a recipe's cycle from being braided over and over, each at its move's line."""
+    return tuple(Problem(recipe.cycle[fault.move].line, fault.key, fault.message) for fault in faults(recipe))
 
-    The first move that can't be made ends the rehearsal: where the loops would lie after it is
-    anybody's guess. A cycle that can be made must end on the fingers it began on.
+
+def faults(recipe: Recipe, whole: bool = True) -> Iterator[Fault]:
+    """What is wrong with a cycle; ``whole``: its end is the end of the cycle, which must close.
+
+    The first move that can't be made ends the rehearsal: where the loops would lie after it is anybody's guess. A
+    cycle that can be made must end on the fingers it began on.
     """
-    return tuple(
-        Problem(recipe.cycle[mistake.move].line, mistake.key, mistake.message) for mistake in _mistakes(recipe, True)
-    )
-
-
-@dataclass(frozen=True)
-class _Mistake:
-    """What is wrong with a move, counted from 0, and under which of its keys."""
-
-    move: int
-    key: str
-    message: str
-
-
-def _problems_of(draft: Draft) -> Iterator[Problem]:
-    """The problems of a draft's readable moves, each at the very line of the key that is wrong."""
-    if draft.recipe is None:
-        return
-    for mistake in _mistakes(draft.recipe, draft.whole):
-        line = draft.positions.line(("cycle", mistake.move, mistake.key))
-        yield Problem(line, mistake.key, mistake.message)
-
-
-def _mistakes(recipe: Recipe, whole: bool) -> Iterator[_Mistake]:
-    """The mistakes of a cycle; ``whole``: its end is the end of the cycle, which must close."""
     start = hands = loaded(recipe)
     for number, move in enumerate(recipe.cycle):
         try:
             hands = make(move.action, hands)
         except MoveError as error:
             untried = "; the moves after this one were not tried" if recipe.cycle[number + 1 :] else ""
-            yield _Mistake(number, error.key, f"{error}{untried}")
+            yield Fault(number, error.key, f"{error}{untried}", hands)
             return
     if whole:
         for message in _differences(start, hands):
-            yield _Mistake(len(recipe.cycle) - 1, "cycle", message)
+            yield Fault(len(recipe.cycle) - 1, "cycle", message, hands, at_end=True)
+
+
+def _located(fault: Fault, draft: Draft) -> Problem:
+    """The problem at the very line of the key that is wrong."""
+    path = ("cycle", fault.move, fault.key)
+    mark = None if fault.at_end else draft.positions.mark(path)
+    return Problem(draft.positions.line(path), fault.key, fault.message, mark)
 
 
 def _differences(start: Hands, end: Hands) -> Iterator[str]:

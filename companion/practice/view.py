@@ -5,8 +5,10 @@ The display turns it into a picture, the plain mode into lines; neither asks the
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from companion.loops.hands import Hands
 from companion.practice.prompt import SILENCE, Prompt
 from companion.recipe.model import Colours, Colourway, Recipe
 from companion.recipe.places import BRAIDER_NAMES, Place
@@ -18,6 +20,27 @@ class FingerView:
 
     place: Place
     loops: tuple[Colours, ...]
+
+
+@dataclass(frozen=True)
+class HandsView:
+    """The hands alone: the fields of a View that say what they hold and how many braiders' hands they are."""
+
+    fingers: tuple[FingerView, ...]
+    braiders: int
+    fills: tuple[tuple[str, str], ...]
+    active: tuple[Place, ...] = ()
+    names: tuple[str, ...] = BRAIDER_NAMES
+
+
+def hands_view(
+    hands: Hands, colourway: Colourway, fills: tuple[tuple[str, str], ...], active: Iterable[Place] = ()
+) -> HandsView:
+    """Hands with the colours of a colourway; ``active``: the fingers that are to be marked."""
+    fingers = tuple(
+        FingerView(place, tuple(held.colours(colourway) for held in hands.on(place))) for place in hands.places
+    )
+    return HandsView(fingers, hands.braiders, fills, tuple(active))
 
 
 @dataclass(frozen=True)

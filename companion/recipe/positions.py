@@ -35,6 +35,11 @@ class Positions:
             path = path[:-1]
         return self.lines.get(path, 1)
 
+    def extent(self, path: Path) -> tuple[int, int]:
+        """The first and the last line on which something that a path holds begins."""
+        within = [line for other, line in self.lines.items() if other[: len(path)] == path]
+        return (min(within), max(within)) if within else (1, 1)
+
     def mark(self, path: Path, of_key: bool = False) -> Span | None:
         """What is to be pointed at for a path: its value, or its key; else what is nearest around it, if anything."""
         while path and path not in self.lines:

@@ -9,19 +9,24 @@ from __future__ import annotations
 import shlex
 import sys
 from argparse import Namespace
+from collections.abc import Iterator
 from pathlib import Path
 
+from rich.console import Console, RenderableType
 from rich.text import Text
 
 from companion import library
 from companion.display import cords
+from companion.display.broken import broken_lines
+from companion.display.screen import paper_of
 from companion.library import LibraryError
+from companion.loops.rehearse import examine
 from companion.recipe.model import Recipe
-from companion.recipe.problems import RecipeError
 from companion.session.answers import give, guarded
 from companion.session.files import write_files
 from companion.session.setting import FileFault
 from companion.session.usage import DONE, FAULT, UsageFault, colourway
+from companion.structure.file_report import BrokenFile, broken_file
 from companion.structure.finding_report import (
     PatternsReport,
     layouts_of,
@@ -38,12 +43,15 @@ MOST_LISTED, MOST_PICTURED = 20, 500
 
 def check_recipes(options: Namespace) -> int:
     """``companion check RECIPE...``: what cord each makes, or what is wrong with it."""
+    if options.watch:
+        from companion.session.watching import watch
+
+        return watch(options)
     reports: list[CheckReport | BrokenReport] = []
     for name in options.recipes:
         try:
-            reports.append(check(library.load(name)))
-        except RecipeError as error:
-            reports.append(BrokenReport(name, tuple(str(problem) for problem in error.problems)))
+            path = library.find(name)
+            reports.append(report_on(library.read_text(path), path.stem, name))
         except LibraryError as error:
             print(error, file=sys.stderr)
             return FAULT
@@ -51,9 +59,25 @@ def check_recipes(options: Namespace) -> int:
     give(
         options.json,
         answers[0] if len(answers) == 1 else answers,
-        cords.blocks(cords.check_lines(report, options.explain) for report in reports),
+        cords.blocks(_check_lines(report, options) for report in reports),
     )
     return FAULT if any(isinstance(report, BrokenReport) for report in reports) else DONE
+
+
+def report_on(text: str, name: str, title: str) -> CheckReport | BrokenReport:
+    """What a recipe file's text makes, or what is wrong with it; ``title``: what a file with mistakes is called."""
+    examined = examine(text, name)
+    if examined.recipe is not None:
+        return check(examined.recipe)
+    return broken_file(title, text, examined)
+
+
+def _check_lines(report: CheckReport | BrokenReport, options: Namespace) -> Iterator[RenderableType]:
+    if not isinstance(report, BrokenFile):
+        return cords.check_lines(report, options.explain)
+    console = Console()
+    drawn = console.is_terminal and not console.is_dumb_terminal and not options.plain
+    return broken_lines(report, paper_of(console) if drawn else None, console.width)
 
 
 def compare(options: Namespace) -> int:

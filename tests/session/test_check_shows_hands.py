@@ -1,0 +1,124 @@
+"""companion check, of a recipe with mistakes: the place in the file, the hands when it stopped, and a remedy."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+
+from companion.cli import main
+from companion.display.broken import broken_lines
+from companion.display.layout import Paper
+from companion.loops.rehearse import examine
+from companion.structure.file_report import broken_file
+
+SQUARE = (Path(__file__).parents[2] / "recipes" / "five-loop-square.toml").read_text(encoding="utf-8")
+EMPTY_FINGER = SQUARE.replace('take = "left ring"', 'take = "left thumb"')
+LAST_SHIFT = 'shift = ["right middle to right ring", "right index to right middle"]'
+
+
+def number_of(text: str, line: str) -> int:
+    """On which line of a text the first such line stands."""
+    return text.splitlines().index(line) + 1
+
+
+@pytest.fixture
+def check(tmp_path, monkeypatch, capsys):
+    """Check a recipe's text; the exit status and what was said, each line by itself."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "200")
+
+    def check(text: str, *options: str) -> tuple[int, list[str]]:
+        Path("cord.toml").write_text(text, encoding="utf-8")
+        status = main(("check", "cord.toml", *options))
+        return status, capsys.readouterr().out.splitlines()
+
+    return check
+
+
+def test_the_hands_stand_below_the_sentence_in_words(check):
+    status, lines = check(EMPTY_FINGER)
+    assert status == 1
+    text = "\n".join(lines)
+    assert lines[0] == "cord.toml"
+    assert lines[1] == "This recipe can't be braided yet: 1 problem."
+    number = number_of(EMPTY_FINGER, 'take = "left thumb"')
+    assert lines[2].startswith(f"! line {number}: take: left thumb holds no loop; loops are on left ring")
+    assert f'    {number} | take = "left thumb"\n       |        ^^^^^^^^^^^^\n' in text
+    assert "The hands before this move, move 1 of 6:" in lines
+    left = "left hand: ring light, middle light (through), index dark (through), thumb empty (take)"
+    assert f"    {left}" in lines
+    assert "    right hand: index empty (by), middle light, ring light" in lines
+    assert "- Written like this, the move can be made and the cycle closes:" in lines
+    assert '    take = "left ring"' in lines
+
+
+def test_at_the_end_of_the_cycle_the_fingers_that_differ_are_named(check):
+    lines = check(SQUARE.replace(LAST_SHIFT, "tighten = true"))[1]
+    assert "The hands after the last move, move 6:" in lines
+    right = "index light (was empty at first), middle light, ring empty (held a loop at first)"
+    assert f"    right hand: {right}" in lines
+    assert "- With this at its end the cycle closes:" in lines
+    assert '    shift = ["right middle to right ring", "right index to right middle"]' in lines
+
+
+def test_without_a_colourway_that_can_be_read_the_loops_have_numbers(check):
+    lines = check(EMPTY_FINGER.replace('dark = "#7a2e3a"\n', ""))[1]
+    assert any(line.startswith("    left hand: ring loop 1, middle loop 2 (through)") for line in lines)
+
+
+def test_in_json_everything_has_a_stable_key(check):
+    status, lines = check(EMPTY_FINGER, "--json")
+    report = json.loads("\n".join(lines))
+    assert status == 1
+    assert list(report) == ["title", "problems", "places", "hands"]
+    number = number_of(EMPTY_FINGER, 'take = "left thumb"')
+    assert report["places"] == [{"line": number, "column": 8, "length": 12, "text": 'take = "left thumb"'}]
+    hands = report["hands"]
+    assert (hands["move"], hands["at_end"]) == (1, False)
+    assert hands["fingers"]["left thumb"] == []
+    assert hands["fingers"]["left index"] == ["dark"]
+    assert hands["named"]["left index"] == ["through"]
+    (could_be, *_) = hands["could_be"]
+    assert could_be["closes"] is True
+    assert could_be["write"].splitlines()[:2] == ["[[cycle]]", 'take = "left ring"']
+
+
+def test_a_mistake_of_writing_is_pointed_at_and_no_hands_are_shown(check):
+    lines = check(SQUARE.replace('"left index", "left middle"]\nturned', '"left indx", "left middle"]\nturned'))[1]
+    at = next(number for number, line in enumerate(lines) if line.endswith('| through = ["left indx", "left middle"]'))
+    assert lines[at + 1] == "       |            ^^^^^^^^^^^"
+    assert not any("The hands" in line for line in lines)
+
+
+def test_two_recipes_one_of_them_broken(check, tmp_path):
+    status, lines = check(EMPTY_FINGER, "five-loop-flat")
+    assert status == 1
+    assert "Flat cord of five loops" in lines
+    assert "cord.toml" in lines
+
+
+@pytest.mark.parametrize("columns", [80, 100, 140])
+def test_on_a_terminal_the_hands_are_drawn_and_fit(columns):
+    report = broken_file("cord.toml", EMPTY_FINGER, examine(EMPTY_FINGER, "cord"))
+    lines = [line.plain for line in broken_lines(report, Paper(columns, 24), columns)]
+    drawn = [line for line in lines if "│" in line or "╰" in line or "▼" in line]
+    assert drawn
+    assert all(cell_len(line) <= columns for line in drawn)
+    assert sum("▼" in line for line in drawn) >= 1
+    assert any("LEFT HAND" in line for line in drawn)
+    marked = next(line for line in lines if line.startswith("Marked: "))
+    assert "left thumb (take)" in marked
+
+
+@pytest.mark.parametrize(
+    "text", [SQUARE.replace("take", "\ttake"), "x" * 5000, 'a = "' + "ä" * 300 + '\n"', "\x1b[2J=1"]
+)
+def test_whatever_the_line_it_is_fit_to_print(text):
+    report = broken_file("cord.toml", text, examine(text, "cord"))
+    for line in broken_lines(report, None, 80):
+        assert line.plain.isprintable() or line.plain == ""
+        if " | " in line.plain:
+            assert cell_len(line.plain) <= 80
