@@ -9,6 +9,8 @@ import os
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from companion.display.key_table import Line
+from companion.display.keys import Pressed
 from companion.display.sayings import Sayings
 from companion.library import PHRASEBOOK, VOCABULARY, languages
 from companion.listening.vocabulary import Vocabulary, fold
@@ -42,6 +44,15 @@ class Language:
             said.setdefault(command, []).append(wording)
         named = {one: one.value if fold(one.value) in wordings else wordings[0] for one, wordings in said.items()}
         return Sayings(named, dict(reversed(self.words.answers)))
+
+    def typed(self, pressed: Pressed) -> Pressed:
+        """A line of words in this language as the command or the answer that it means; anything else as it is."""
+        if not isinstance(pressed, Line):
+            return pressed
+        if (command := self.words.command(pressed.text)) is not None:
+            return command
+        names = {wording: name for name, wording in self.words.answers}
+        return Line(names.get(fold(pressed.text), pressed.text))
 
     def naming(self, names: tuple[str, ...]) -> Language:
         """The same, with braiders called by these names."""

@@ -188,7 +188,7 @@ def run(
         session = Session(state, conduct, world, mouth, shown, keeper, ears, keys, options.headphones)
         keeper.report = shown.note
         voice.prepare(_own_wordings(plan))
-        with nullcontext() if in_files else SessionKeys(keys):
+        with nullcontext() if in_files else SessionKeys(keys, language.typed):
             session.run(lambda: bool(stopped) or shown.gone)
     ears.close()
     if shown.gone:

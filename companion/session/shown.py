@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import queue
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from types import TracebackType
 
@@ -154,10 +155,10 @@ class ScreenShown:
 
 
 class SessionKeys:
-    """Keys and pedals for a session, put on its queue as commands and signals."""
+    """Keys and pedals for a session, put on its queue as commands and signals; ``typed`` reads lines of words."""
 
-    def __init__(self, commands: queue.SimpleQueue[Pressed]) -> None:
-        self._keys = Keys(commands.put)
+    def __init__(self, commands: queue.SimpleQueue[Pressed], typed: Callable[[Pressed], Pressed]) -> None:
+        self._keys = Keys(lambda pressed: commands.put(typed(pressed)))
 
     def __enter__(self) -> SessionKeys:
         self._keys.start()

@@ -13,6 +13,7 @@ import soundfile
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from companion.library import VOCABULARY, language_file
 from companion.listening.moonshine_model import Network
 from companion.listening.segmenter import RATE_HZ
 from companion.listening.sound_file import read_sound_file
@@ -149,6 +150,28 @@ def test_the_voices_that_are_held_out_are_never_drawn() -> None:
     assert {
         voice for voice in ("rms", "awb", "kal16", "kal_diphone", "ked_diphone") if voice not in str(calls)
     } == set()
+
+
+def test_the_italian_voice_that_is_held_out_is_never_drawn() -> None:
+    rng = np.random.default_rng(0)
+    speakers = voices.read_speakers("it")
+    calls = [" ".join(voices.draw_command(one, "seta", Path("f"), rng)[0]) for one in speakers for _ in range(50)]
+    assert not [call for call in calls if "lp_diphone" in call]
+    assert [call for call in calls if "pc_diphone" in call]
+    assert all(" it+" in call for call in calls if call.startswith("espeak-ng"))
+
+
+def test_a_language_without_voices_is_told() -> None:
+    with pytest.raises(TrainingFault, match=r"fr\.toml: no voices can be read there"):
+        voices.read_speakers("fr")
+
+
+def test_no_phrase_of_the_italian_talk_is_a_wording_or_there_twice() -> None:
+    path = language_file("it", VOCABULARY)
+    italian = read_vocabulary(path.read_text(encoding="utf-8"), str(path))
+    other = read_other_talk("it")
+    assert len(set(other.phrases)) == len(other.phrases)
+    assert not set(other.phrases) & {wording for wording, _ in italian.wordings}
 
 
 def test_the_voices_of_the_test_machine_are_all_there() -> None:

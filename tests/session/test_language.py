@@ -7,7 +7,7 @@ import shutil
 import pytest
 
 from companion import library
-from companion.display.key_table import legend
+from companion.display.key_table import Key, Line, legend
 from companion.practice.commands import Command
 from companion.session import language, setting
 from companion.session.keeper import Keeper
@@ -114,3 +114,12 @@ def test_the_screen_offers_the_words_of_the_language():
 def test_in_english_the_screen_offers_what_it_always_did():
     say = read("en", None).sayings
     assert [say.command(command) for command in Command] == [command.value for command in Command]
+
+
+def test_a_typed_line_is_read_in_the_language():
+    typed = read("it", None).typed
+    assert typed(Line("Avanti")) is Command.NEXT
+    assert typed(Line("rosso scuro")) == Line("dark red")
+    assert typed(Line("12,5")) == Line("12,5")
+    assert typed(Key("1")) == Key("1")
+    assert typed(Command.BACK) is Command.BACK
