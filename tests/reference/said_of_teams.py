@@ -36,6 +36,6 @@ SAID = (
     _cord("twelve-loop-closed-edge-two-braiders", OWN, SHUT, 5, 12, CHEVRON | HALVES | STRIPE),
     _cord("fourteen-loop-open-edge-two-braiders", OWN, OPENED, 5, 14, STRIPE | CHEVRON | HALVES),
     # Two ridges for each of three braiders, and a short one at either of two exchanges.
-    _cord("twelve-loop-closed-edge-three-braiders", "own", SHUT, 8, 12, {"chequered": ""} | CHEVRON | FIRST),
+    _cord("twelve-loop-closed-edge-three-braiders", "own", SHUT, 8, 12, {"zigzag": ""} | CHEVRON | FIRST),
     _cord("twelve-loop-open-edge-three-braiders", "own", OPENED, 8, 12, STRIPE | CHEVRON | FIRST),
 )

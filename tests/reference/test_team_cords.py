@@ -216,8 +216,8 @@ def test_a_chevron_shows_the_same_to_the_left_and_to_the_right_and_two_colours_a
         assert all(set(ring) == {"l", "d"} for ring in rings)
 
 
-def test_light_and_dark_take_turns_along_every_ridge_of_the_chequered_cord() -> None:
-    for face in seen("twelve-loop-closed-edge-three-braiders", "chequered"):
+def test_light_and_dark_take_turns_along_every_ridge_of_a_zigzag() -> None:
+    for face in seen("twelve-loop-closed-edge-three-braiders", "zigzag"):
         assert set(face.split()) == {"ld", "dl"}
 
 
