@@ -13,9 +13,9 @@ from enum import Enum
 from companion.loops.hand_moves import shifts
 from companion.loops.hands import Hands, loaded
 from companion.loops.moves import MoveError, make
-from companion.loops.rehearse import Fault
+from companion.loops.rehearse import Fault, faults
 from companion.recipe.model import Action, Exchange, Pass, Recipe, Shift, Take, Turn
-from companion.recipe.places import Place
+from companion.recipe.places import Hold, Place, lateral_order
 
 MOST = 3
 """More to choose from would help nobody."""
@@ -28,15 +28,20 @@ class Where(Enum):
     BEFORE = "before the move"
     LEAVE_OUT = "leave the move out"
     AT_END = "at the end of the cycle"
+    HELD = "how the hands are held"
 
 
 @dataclass(frozen=True)
 class Remedy:
-    """Moves to be written somewhere; ``closes``: the whole cycle can then be braided over and over."""
+    """Moves to be written somewhere; ``closes``: the whole cycle can then be braided over and over.
+
+    ``held``: no move is wrong; the cycle can be braided with the hands held so.
+    """
 
     where: Where
     actions: tuple[Action, ...]
     closes: bool
+    held: Hold | None = None
 
 
 def remedies(recipe: Recipe, fault: Fault, whole: bool = True) -> tuple[Remedy, ...]:
@@ -44,6 +49,9 @@ def remedies(recipe: Recipe, fault: Fault, whole: bool = True) -> tuple[Remedy, 
 
     ``whole``: the recipe's cycle is known to its end. Else nothing is known to close.
     """
+    held_otherwise = _held_otherwise(recipe) if whole else None
+    if held_otherwise is not None:
+        return (held_otherwise,)
     written, after = recipe.cycle[fault.move :], recipe.cycle[fault.move + 1 :]
     start = _places(loaded(recipe))
     tried: list[tuple[bool, int, int, Remedy]] = []
@@ -57,6 +65,16 @@ def remedies(recipe: Recipe, fault: Fault, whole: bool = True) -> tuple[Remedy, 
     tried.sort(key=lambda one: (one[0], one[2], one[1]) if not one[0] else one[:3])
     best = dict.fromkeys(remedy for missed, *_, remedy in tried if missed == tried[0][0])
     return tuple(best)[:MOST]
+
+
+def _held_otherwise(recipe: Recipe) -> Remedy | None:
+    """Whether the whole cycle, just as it is written, can be braided with the hands held the other way."""
+    for hold in Hold:
+        order = lateral_order(hold, recipe.braiders)
+        other = replace(recipe, held=hold, loops=tuple(sorted(recipe.loops, key=order.index)))
+        if hold is not recipe.held and next(faults(other), None) is None:
+            return Remedy(Where.HELD, (), True, hold)
+    return None
 
 
 def _gone_on(hands: Hands, actions: Sequence[Action]) -> tuple[Hands, int]:
@@ -84,7 +102,9 @@ def _candidates(recipe: Recipe, fault: Fault) -> Iterator[tuple[int, Where, tupl
     action = recipe.cycle[fault.move].action
     for changed, other in _varied(action, fault.hands):
         yield changed, Where.INSTEAD, (other,)
-    yield from ((1, Where.BEFORE, (shift,)) for shift in shifts(fault.hands))
+    # Where a finger is empty that should hold a loop, another finger was rather meant than a shift forgotten.
+    likely = 2 if fault.key in ("take", "pass", "turn", "exchange") else 1
+    yield from ((likely, Where.BEFORE, (shift,)) for shift in shifts(fault.hands))
     if isinstance(action, Shift):
         yield from ((2, Where.BEFORE, (take,)) for take in _takes(action, fault.hands))
     yield 3, Where.LEAVE_OUT, ()

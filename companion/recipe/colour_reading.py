@@ -112,7 +112,7 @@ def _read_colourway(
         place = hands.one(entry.notes, path, name, of_key=True)
         loop = _read_loop(entry.notes, path, value, fills)
         if place is not None and loops is not None and place not in loops:
-            entry.notes.add(path, f"{name} holds no loop; it is not among loops", of_key=True)
+            entry.notes.add(path, f"{name} holds no loop; take this line out, or add the finger to loops", of_key=True)
             sound = False
         if place is None or loop is None:
             sound = False
@@ -140,6 +140,10 @@ def _read_loop(notes: Notes, path: Path, value: object, fills: Mapping[str, str]
         return None
     unknown = [name for name in dict.fromkeys(names) if name not in fills]
     for name in unknown:
+        both = [part.strip() for part in re.split(r"[/+&|,-]| and | on ", name)]
+        if len(both) == 2 and all(part in fills for part in both):
+            notes.add(path, f'no colour is called {quoted(name)}; of a bicolour loop write "{both[0]} over {both[1]}"')
+            continue
         known = f"; colours are {', '.join(quoted(name) for name in fills)}" if fills else ""
         notes.add(path, f"no colour is called {quoted(name)}{did_you_mean(name, fills)}{known}")
     return None if unknown else Colours(names[0], names[-1])

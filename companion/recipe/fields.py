@@ -99,7 +99,8 @@ class Table:
             return None
         value = self.values[key]
         if not isinstance(value, list):
-            self.problem(key, f"a list in square brackets is needed, not {shown(value)}; {what}")
+            example = f"write [{quoted(value)}]" if isinstance(value, str) else what
+            self.problem(key, f"a list in square brackets is needed, not {shown(value)}; {example}")
             return None
         return value
 

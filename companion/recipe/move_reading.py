@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from companion.recipe.fields import Notes, Table, as_table, one_line, shown
+from companion.recipe.finger_meant import finger_meant
 from companion.recipe.model import Action, Exchange, Move, Pass, Passing, Shift, Take, Tighten, Turn, Turned
 from companion.recipe.places import Place, place_names
 from companion.recipe.positions import Path
@@ -50,8 +52,8 @@ class Fingers:
         if not isinstance(value, str):
             notes.add(path, f"a finger's name in quotation marks is needed, not {shown(value)}; {self.advice}", of_key)
         else:
-            meant = did_you_mean(value, self.names)
-            notes.add(path, f"no finger is called {quoted(value)}{meant}; {self.advice}", of_key)
+            what_to_do = finger_meant(value, self.names) or f"; {self.advice}"
+            notes.add(path, f"no finger is called {quoted(value)}{what_to_do}", of_key)
         return None
 
     def of(self, table: Table, key: str) -> Place | None:
@@ -107,11 +109,13 @@ def _words(entry: Table, key: str) -> str:
 
 
 def _kind(entry: Table) -> str | None:
-    kinds = [kind for kind in KEYS if kind in entry.values]
+    kinds = [key for key in entry.values if key in KEYS]
     if len(kinds) == 1:
         return kinds[0]
     if kinds:
-        message = f"one move can't be {listed(kinds, 'and')} at once; write a [[cycle]] entry for each"
+        message = (
+            f"one move can't be {listed(kinds, 'and')} at once; put [[cycle]] on a line of its own before the second"
+        )
         entry.notes.add((*entry.path, kinds[1]), message, of_key=True)
         return None
     known = {key for keys in KEYS.values() for key in keys} | set(WORDINGS)
@@ -217,12 +221,20 @@ def _shift(entry: Table, hands: Fingers) -> Action | None:
     for number, text in enumerate(entries or []):
         path = (*entry.path, "shift", number)
         if not isinstance(text, str) or text.count(" to ") != 1:
-            entry.notes.add(path, f"{shown(text)} is no step of a shift; {example}")
+            meant = _step_meant(text, hands) if isinstance(text, str) else ""
+            entry.notes.add(path, f"{shown(text)} is no step of a shift{meant or f'; {example}'}")
             continue
         start, to = (hands.one(entry.notes, path, name.strip()) for name in text.split(" to "))
         if start is not None and to is not None:
             steps.append((start, to))
     return Shift(tuple(steps)) if entries and len(steps) == len(entries) else None
+
+
+def _step_meant(text: str, hands: Fingers) -> str:
+    """`` (did you mean "left ring to left little"?)`` where two fingers stand with something else between them."""
+    names = "|".join(hands.names)
+    found = re.fullmatch(rf"\s*({names})\W+({names})\s*", text)
+    return f" (did you mean {quoted(f'{found[1]} to {found[2]}')}?)" if found else ""
 
 
 def _tighten(entry: Table, hands: Fingers) -> Action | None:

@@ -96,6 +96,10 @@ def syntax_problem(error: ValueError | RecursionError, text: str) -> Problem:
 
 def _otherwise(place: _Place) -> _Found:
     advice = next((advice for start, advice in _ADVICE.items() if place.came.startswith(start)), "this is not TOML")
+    if place.came.startswith("Cannot"):
+        # What is given twice is known only when the line has been read.
+        line = place.line.partition(" #")[0].rstrip()
+        return _Found(advice, place.row, len(line) - len(line.lstrip()), len(line))
     return _Found(advice, place.row, place.at, place.at + 1)
 
 

@@ -15,7 +15,7 @@ from companion.loops.remedies import Remedy, Where, remedies
 from companion.recipe.model import Colours, Colourway, Move, Recipe
 from companion.recipe.places import Place
 from companion.recipe.problems import Problem, Span, lines_of
-from companion.recipe.writing import write_move
+from companion.recipe.writing import quoted, write_move
 from companion.structure.report import BrokenReport, Json
 
 
@@ -68,6 +68,8 @@ class Stopped:
 
     def written(self, remedy: Remedy) -> str:
         """A remedy as it stands in a recipe file; empty where a move is to be left out."""
+        if remedy.held is not None:
+            return f"held = {quoted(remedy.held.value)}"
         return "\n".join(write_move(Move(action), self.recipe.braiders) for action in remedy.actions)
 
     def as_json(self) -> Json:
@@ -93,6 +95,7 @@ REMEDY_WORDS = {
     Where.BEFORE: "With this before it, the move can be made",
     Where.LEAVE_OUT: "Without this move",
     Where.AT_END: "With this at its end",
+    Where.HELD: "With the hands held like this, all moves can be made and",
 }
 
 

@@ -90,7 +90,7 @@ CASES: dict[str, tuple[dict[int, str], list[tuple[int, str, str]]]] = {
             (
                 6,
                 "loops",
-                'no finger is called "left midle" (did you mean "left middle"?); a finger is left or right, then',
+                'no finger is called "left midle" (did you mean "left middle"?)',
             )
         ],
     ),
@@ -177,7 +177,13 @@ CASES: dict[str, tuple[dict[int, str], list[tuple[int, str, str]]]] = {
     "finger without a colour": ({13: ""}, [(10, "colourways.plain", "no colour is given for right ring")]),
     "colour for an empty finger": (
         {13: RIGHT_RING + '\n"right thumb" = "dark"'},
-        [(14, "colourways.plain.right thumb", "right thumb holds no loop; it is not among loops")],
+        [
+            (
+                14,
+                "colourways.plain.right thumb",
+                "right thumb holds no loop; take this line out, or add the finger to loops",
+            )
+        ],
     ),
     "unknown finger in a colourway": (
         {13: RIGHT_RING + '\n"right tumb" = "dark"'},
@@ -199,7 +205,7 @@ CASES: dict[str, tuple[dict[int, str], list[tuple[int, str, str]]]] = {
     ),
     "two kinds in one move": (
         {28: "tighten = true\nturn = 'left ring'"},
-        [(28, "tighten", "can't be turn and tighten at once")],
+        [(29, "turn", "can't be tighten and turn at once; put [[cycle]] on a line of its own before")],
     ),
     "no kind of move": (
         {15: 'taek = "left ring"'},

@@ -56,8 +56,11 @@ CASES: dict[str, tuple[dict[int, str], tuple[int, str, str, str]]] = {
         {11: 'left middle = "light"'},
         (11, "", 'a key of several words stands in quotation marks: "left middle"', "left middle"),
     ),
-    "key given twice": ({2: 'title = "Cord"'}, (2, "title", "this key is given twice in one place", "")),
-    "heading given twice": ({9: "[colours]"}, (9, "", "is given twice", "]")),
+    "key given twice": (
+        {2: 'title = "Cord"'},
+        (2, "title", "this key is given twice in one place", 'title = "Cord"'),
+    ),
+    "heading given twice": ({9: "[colours]"}, (9, "", "is given twice", "[colours]")),
     "heading not closed": ({7: "[colours"}, (7, "", "a heading is not closed", "")),
     "a move with one bracket": ({19: "[cycle]"}, (19, "", "every move begins with [[cycle]]", "[cycle]")),
     "the first move with one bracket": ({14: "[cycle]"}, (14, "", "every move begins with [[cycle]]", "[cycle]")),
