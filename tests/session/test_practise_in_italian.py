@@ -28,13 +28,14 @@ def test_a_whole_session_in_italian(companion, script, tmp_path):
         "Mano sinistra. Dal medio all'anulare. Dall'indice al medio.",
         "Ciclo uno di cinque, rapporto uno, passo due di sei.",
         "A seguire: Mano sinistra. Dal medio all'anulare. Dall'indice al medio.",
-        "Le mani tengono: Mano sinistra. Anulare, medio, chiaro. Indice, scuro. Mano destra. Medio, indice, chiaro.",
+        "Le mani tengono: Mano sinistra. Medio, chiaro. Indice, scuro. Mano destra. Anulare, medio, indice, chiaro.",
         "Ci fermiamo qui?",
         "Hai fatto un passo. Ben intrecciato. Arrivederci.",
     ]
     assert soundfile.info(str(out)).duration > 15
-    kept = json.loads(companion("journal", "--json").out)
-    assert kept
+    entries = json.loads(companion("journal", "--json").out)["tables"]["entry"]
+    moves = [(entry["kind"], entry["prompted"]) for entry in entries if entry["kind"] in ("next", "back", "finish")]
+    assert moves == [("next", 1), ("next", 2), ("back", 1), ("next", 2), ("finish", 2)]
 
 
 def test_the_language_is_kept_until_another_is_chosen(companion, script):
