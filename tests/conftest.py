@@ -18,6 +18,7 @@ IN_REAL_TIME = {
     "session/test_devices_come_and_go.py",
     "session/test_own_voice.py",
     "session/test_record.py",
+    "session/test_record_prompts.py",
     "session/test_screen.py",
     "speaking/test_speaker_device.py",
     "session/test_teach.py",

@@ -14,7 +14,7 @@ from companion.cli.handing_out import add_handing_out
 from companion.cli.looking_back import add_journal
 from companion.cli.practising import add_practising
 from companion.cli.sound import add_sound_check
-from companion.cli.tracks import add_track
+from companion.cli.tracks import add_tracks
 from companion.cli.words import TOP, WORDS
 from companion.cli.workarounds import add_workarounds
 from companion.session.usage import DONE, FAULT, USAGE
@@ -68,7 +68,7 @@ def _parser() -> argparse.ArgumentParser:
         add_converting,
         add_workarounds,
         add_handing_out,
-        add_track,
+        add_tracks,
         add_journal,
         add_sound_check,
     )

@@ -1,4 +1,4 @@
-"""track."""
+"""track and record-prompts: sound that is made to be kept."""
 
 from __future__ import annotations
 
@@ -9,8 +9,13 @@ from companion.cli.sound import add_language, add_reader
 from companion.cli.values import count, rest, seconds
 
 
-def add_track(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """The command that makes practice tracks."""
+def add_tracks(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """The commands that make tracks for a player, and a voice of one's own."""
+    _add_track(commands)
+    _add_record_prompts(commands)
+
+
+def _add_track(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     track = commands.add_parser(
         "track",
         help="the spoken session as a sound file, for a player in a pocket",
@@ -46,6 +51,24 @@ def add_track(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     pace.add_argument("--speed", choices=("slow", "normal", "fast"), default="normal", help="of the voice (normal)")
 
 
+def _add_record_prompts(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    prompts = commands.add_parser(
+        "record-prompts",
+        help="your own voice for what is spoken: say the phrases, one after another",
+        description="Records what the program says in your own voice, after asking: phrase by phrase from the "
+        "microphone, or from files. It is kept on this computer only. Ctrl-C stops; ask again to go on.",
+    )
+    prompts.set_defaults(run=_record_prompts)
+    prompts.add_argument("name", metavar="NAME", help="what the voice is to be called, as in mara; then: --reader mara")
+    prompts.add_argument("--recipe", metavar="RECIPE", help="the phrases that this cord needs come first")
+    prompts.add_argument(
+        "--from-audio", type=Path, metavar="FOLDER", help="WAV files named by the keys of phrases, as take_ring.wav"
+    )
+    add_language(prompts)
+    prompts.add_argument("--microphone", metavar="DEVICE", help="a microphone by name or number (see sound-check)")
+    prompts.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number (see sound-check)")
+
+
 def _add_words(track: argparse.ArgumentParser) -> None:
     words = track.add_argument_group("words")
     words.add_argument(
@@ -75,3 +98,11 @@ def _track(options: argparse.Namespace) -> int:
     from companion.session.track import track
 
     return track(options)
+
+
+def _record_prompts(options: argparse.Namespace) -> int:
+    from companion.session.record_prompts import record_prompts
+    from companion.session.silenced_libraries import silenced_libraries
+
+    with silenced_libraries():
+        return record_prompts(options)

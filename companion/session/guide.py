@@ -36,10 +36,10 @@ class Guide(Protocol):
 def guide(stopping: str = STOPPING) -> AbstractContextManager[Any]:
     """The guide for where the program runs: a window, with a line on how to stop, or lines."""
     console = Console()
-    return _InWindow(console, stopping) if console.is_terminal else nullcontext(_InLines())
+    return _InWindow(console, stopping) if console.is_terminal else nullcontext(InLines())
 
 
-class _InLines:
+class InLines:
     """One line for each thing to say."""
 
     def ask(self, piece: Piece, number: int, of: int) -> None:

@@ -10,15 +10,16 @@ are deleted, and manifest.json is written anew. What each voice needs stands in 
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import soundfile
 
-from companion.speaking.clips import CLIP_SUFFIX, SPEEDS, ClipVoice, clip_words
+from companion.speaking.clips import CLIP_SUFFIX, SPEEDS, ClipVoice, Speed, clip_words
 from companion.speaking.phrasebook import Phrasebook, PhrasebookError, read_phrasebook
 from companion.speaking.pitch import shorten
 from companion.speaking.rendering import OPENERS, RenderingVoice, open_voice
@@ -67,32 +68,44 @@ def render_all(phrasebook: Phrasebook, folder: Path, voice: RenderingVoice, *, e
     wanted = [name for name in phrasebook.utterances if everything or not _is_there(present, name)]
     for speed in SPEEDS:
         (folder / speed).mkdir(parents=True, exist_ok=True)
-        for name in wanted:
-            pace = voice.pace[speed]
-            said = trim(voice.say(phrasebook.spelling(name, present.name), min(pace, voice.briskest)))
-            write_clip(present.path(name, speed), shorten(said, pace / min(pace, voice.briskest)))
+    for name in wanted:
+        for speed, samples in _said(voice, phrasebook.spelling(name, present.name)):
+            write_clip(present.path(name, speed), samples)
+    for speed in SPEEDS:
         for path in (folder / speed).glob("*" + CLIP_SUFFIX):
             if path.stem not in phrasebook.utterances:
                 path.unlink()
     head = {"voice": voice.version, "language": phrasebook.language, "licence": voice.licence, "origin": voice.origin}
-    write_manifest(phrasebook, folder, {**head, "sample_rate": RATE, "pace": voice.pace}, phrasebook.utterances)
+    words = {name: clip_words(phrasebook, name, present.name) for name in phrasebook.utterances}
+    write_manifest(folder, {**head, "sample_rate": RATE, "pace": voice.pace}, words)
     return len(wanted)
+
+
+def _said(voice: RenderingVoice, text: str) -> Iterator[tuple[Speed, Samples]]:
+    """A text at each speed; what the voice says at one pace serves for all speeds that are made from it."""
+    at_pace: dict[float, Samples] = {}
+    for speed in SPEEDS:
+        pace = min(voice.pace[speed], voice.briskest)
+        if pace not in at_pace:
+            at_pace[pace] = trim(voice.say(text, pace))
+        yield speed, shorten(at_pace[pace], voice.pace[speed] / pace)
 
 
 def write_clip(path: Path, samples: Samples) -> None:
     """One clip at the loudness of all others, as small as speech can be."""
-    soundfile.write(str(path), level_out(samples), RATE, format="OGG", subtype="OPUS")
+    ogg = io.BytesIO()  # written by Python, which tells of a full disk
+    soundfile.write(ogg, level_out(samples), RATE, format="OGG", subtype="OPUS")
+    path.write_bytes(ogg.getvalue())
 
 
-def write_manifest(phrasebook: Phrasebook, folder: Path, head: Mapping[str, Any], names: Mapping[str, str]) -> None:
-    """What a voice is, and which words each clip of these names says: a line for each, so that a change shows."""
-    clips = []
-    for name in names:
-        entry = json.dumps(clip_words(phrasebook, name, folder.name), ensure_ascii=False)
-        clips.append(f"  {json.dumps(name)}: {entry}")
+def write_manifest(folder: Path, head: Mapping[str, Any], words: Mapping[str, Mapping[str, str]]) -> None:
+    """What a voice is, and what each clip says (clips.clip_words): a line for each, so that a change shows."""
+    clips = [f"  {json.dumps(name)}: {json.dumps(says, ensure_ascii=False)}" for name, says in words.items()]
     lines = [f" {json.dumps(key)}: {json.dumps(value, ensure_ascii=False)}," for key, value in head.items()]
     whole = "{\n" + "\n".join(lines) + '\n "clips": {\n' + ",\n".join(clips) + "\n }\n}\n"
-    (folder / "manifest.json").write_text(whole, encoding="utf-8")
+    passing = folder / ".manifest.json.part"
+    passing.write_text(whole, encoding="utf-8")
+    passing.replace(folder / "manifest.json")
 
 
 def _is_there(clips: ClipVoice, name: str) -> bool:

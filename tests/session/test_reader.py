@@ -13,7 +13,7 @@ from companion.session import setting
 from companion.session.keeper import Keeper
 from companion.session.reader import clips, of_command, of_session, own_voices, readers, voice
 from companion.session.usage import UsageFault
-from companion.speaking.clips import SPEEDS, ClipVoice
+from companion.speaking.clips import SPEEDS, ClipVoice, clip_words
 from companion.speaking.render import write_clip, write_manifest
 from companion.speaking.sound import RATE
 
@@ -39,7 +39,7 @@ def mara():
         (folder / speed).mkdir(parents=True)
         write_clip(folder / speed / "turned.ogg", note_of(440))
     head = {"voice": "mara", "language": "en", "licence": "her own", "origin": "Spoken by mara."}
-    write_manifest(book, folder, head, {"turned": ""})
+    write_manifest(folder, head, {"turned": clip_words(book, "turned", "mara")})
     return folder
 
 
