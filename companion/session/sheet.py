@@ -7,8 +7,9 @@ from argparse import Namespace
 from pathlib import Path
 
 from companion import library
+from companion.display.sheet.fitting import usual_layout
 from companion.display.sheet.page import Sheet
-from companion.display.sheet.paper import PAPERS, Paper, usual_layout
+from companion.display.sheet.paper import PAPERS, Paper
 from companion.display.sheet.printing import Printed, PrintingFault, printed
 from companion.recipe.model import Colourway, Recipe
 from companion.session import setting
@@ -60,7 +61,7 @@ def _plan(options: Namespace, recipe: Recipe, chosen: Colourway) -> Plan | None:
 
 def _write(path: Path, page: Sheet, paper: Paper) -> None:
     if path.suffix.lower() != ".pdf":
-        write_files({path: page.html(paper, usual_layout(page.cycle, paper))})
+        write_files({path: page.html(paper, usual_layout(page, paper))})
         print(f"{path} is written; a browser shows and prints it.")
         return
     try:
@@ -69,7 +70,7 @@ def _write(path: Path, page: Sheet, paper: Paper) -> None:
         instead = path.with_suffix(".html")
         if instead.exists():
             raise PrintingFault(f"{fault}; nothing is written: ask for a name that ends in .html.") from fault
-        write_files({instead: page.html(paper, usual_layout(page.cycle, paper))})
+        write_files({instead: page.html(paper, usual_layout(page, paper))})
         raise PrintingFault(f"{fault}; {instead} is written instead: a browser prints it.") from fault
     write_files({path: done.pdf})
     print(_told(path, done))

@@ -13,10 +13,14 @@ from sheet_reading import A4, LETTER, Read, flowing
 from companion import library
 from companion.cli import main
 from companion.display.sheet import printing
+from companion.display.sheet.fitting import spare_height, usual_layout
+from companion.display.sheet.paper import PAPERS
 from companion.display.sheet.wording import CAUTIONS, held_words
 from companion.practice import talk
 from companion.practice.state import Plan
+from companion.recipe.places import Side
 from companion.session import setting
+from companion.session.sheet import sheet_of
 from companion.session.usage import colourway
 
 SHEETS = {
@@ -133,11 +137,13 @@ def test_the_page_says_which_finger_holds_which_colour(read: Callable[[str], Rea
     letters = {"light": "L", "dark": "D"}
     text = read(name).text
     for place, colours in zip(recipe.loops, chosen.loops, strict=True):
-        hand = f"{place.side.value} hand "
-        hand = hand.capitalize() if recipe.braiders == 1 else f"{('One', 'Two')[place.braider - 1]}, {hand}"
-        told = text.split(hand, 1)[1]
-        # Each hand's row ends where the next one, or the next part of the page, begins.
-        row = re.split(r"(?:Left|Right|One,|Two,) |The cord|Braid one", told, maxsplit=1)[0]
+        if recipe.braiders == 1:
+            told = text.split(f"{place.side.value.capitalize()} hand ", 1)[1]
+        else:
+            told = text.split(f"{('One', 'Two')[place.braider - 1]} left: ", 1)[1]
+            told = told if place.side is Side.LEFT else told.split("right: ", 1)[1]
+        # What a hand gets ends where the next hand, or the next part of the page, begins.
+        row = re.split(r"Right hand|right:|Two left|The cord|Braid one", told, maxsplit=1)[0]
         fingers = [part for part in row.split("; ") if re.search(rf"\b{place.finger.value}\b", part.split(":")[0])]
         assert [part.split(": ")[1].strip() for part in fingers] == [held_words(colours, letters)]
 
@@ -147,13 +153,13 @@ def test_title_source_how_sure_cautions_and_repeats_are_on_the_page(read: Callab
     recipe, text = library.load(SHEETS[name][0]), read(name).text
     for words in (recipe.title, recipe.about, f"Source: {recipe.source}", recipe.sure.value, *CAUTIONS):
         assert words in text
-    assert f"One cycle is moves 1 to {len(recipe.cycle)}" in text
+    assert f"One cycle: moves 1 to {len(recipe.cycle)}, then again from 1." in text
     assert "Notes" in text
 
 
 def test_colours_and_loops_come_round_after_as_many_cycles_as_the_engine_finds(read: Callable[[str], Read]) -> None:
-    assert "The colours are back where they began after 5 cycles" in read("square").text
-    assert "Every loop is back on its finger after 10 cycles" in read("pattern").text
+    assert "Colours come round after 5 cycles: one repeat." in read("square").text
+    assert "Loops are back on their fingers after 10 cycles." in read("pattern").text
 
 
 @pytest.mark.parametrize(("name", "paper"), [("square", A4), ("pattern", LETTER), ("two", A4)])
@@ -162,6 +168,24 @@ def test_it_is_one_page_of_the_paper_that_was_asked_for(
 ) -> None:
     assert read(name).pages == 1
     assert read(name).paper == pytest.approx(paper, abs=0.5)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", library.names())
+def test_every_shipped_cord_goes_on_one_page_with_room_for_a_note(name: str, paper: str) -> None:
+    recipe = library.load(name)
+    page = sheet_of(recipe, recipe.colourways[0])
+    assert spare_height(page, PAPERS[paper], usual_layout(page, PAPERS[paper])) >= 0
+
+
+@pytest.mark.slow
+def test_what_is_reckoned_comes_true_for_the_fullest_page_of_all() -> None:
+    paper = PAPERS["letter"]
+    recipes = [library.load(name) for name in library.names()]
+    pages = [sheet_of(recipe, recipe.colourways[0]) for recipe in recipes]
+    fullest = min(pages, key=lambda page: spare_height(page, paper, usual_layout(page, paper)))
+    html = fullest.html(paper, usual_layout(fullest, paper))
+    assert len(printing.typesetter()(string=html).render().pages) == 1
 
 
 @pytest.mark.parametrize("name", [*SHEETS, "odd"])

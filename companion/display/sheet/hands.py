@@ -23,6 +23,7 @@ from companion.display.sheet.ground import (
     Ground,
 )
 from companion.display.sheet.letters import FINGER_LETTERS, ink_on
+from companion.display.sheet.measuring import width
 from companion.loops.hands import Hands, HeldLoop
 from companion.recipe.model import Colours, Colourway
 from companion.recipe.places import BRAIDER_NAMES, Place, Side
@@ -57,11 +58,19 @@ class Painter:
         """Palms and fingers; operators are black. ``apart``: the hands are being drawn apart."""
         for place, centre in self.ground.centres.items():
             self._finger(place, centre, max(len(hands.on(place)), 1), place in operators)
-        for palm in self.ground.palms:
-            name = f"{palm.side.value} hand"
-            if hands.braiders > 1:
-                name = f"{BRAIDER_NAMES[palm.braider - 1]}, {palm.side.value}"
+        for palm, name in zip(self.ground.palms, self._hand_names(hands.braiders), strict=True):
             self._palm(palm.left, palm.right, palm.side, name, apart)
+
+    def _hand_names(self, braiders: int) -> list[str]:
+        """The names of all hands, with numbers for braiders where not all have room for their names."""
+        palms = self.ground.palms
+        if braiders == 1:
+            return [f"{palm.side.value} hand" for palm in palms]
+        names = [f"{BRAIDER_NAMES[palm.braider - 1]}, {palm.side.value}" for palm in palms]
+        room = min(palm.right - palm.left for palm in palms) - 2
+        if max(width(name, TEXT_SIZE, bold=True) for name in names) <= room:
+            return names
+        return [f"{palm.braider} {palm.side.value}" for palm in palms]
 
     def _finger(self, place: Place, centre: float, loops: int, operator: bool) -> None:
         used = place in self.ground.used
@@ -89,7 +98,7 @@ class Painter:
         if apart:
             out = -HEAD if side is Side.LEFT else HEAD
             half = (FINGER_END + PALM_END) / 2
-            corners += [(outer, PALM_END + 3), (outer + out, half), (outer, FINGER_END - 3)]
+            corners += [(outer, PALM_END + 2.5), (outer + out, half), (outer, FINGER_END - 2.5)]
         fill = INK if apart else SOFT
         self.drawing.add("path", d=polygon(corners), fill=fill, stroke=INK, stroke_width=0.7)
         self.drawing.text((left + right) / 2, PALM_END - 2.8, name, PAPER if apart else INK, apart)
@@ -112,14 +121,14 @@ class Painter:
 
     def ring(self, centre: float, colours: Colours, bold: bool = False) -> None:
         """A loop as it lies on its finger."""
-        half, width = self.half, 1.9 if bold else 0.7
+        half, thick = self.half, 1.9 if bold else 0.7
         whole = {"x": centre - half, "width": 2 * half}
         for top, colour in ((RING_TOP, colours.upper), (MIDDLE, colours.lower)):
             shank = {**whole, "y": top, "height": BLOCK + HOLE / 2}
             self._half_ring(shank, top == RING_TOP, self.look.fills[colour])
         self.drawing.add("rect", **self._hole(centre), fill="none", stroke=INK, stroke_width=0.7)
         outline = {**whole, "y": RING_TOP, "height": RING_BOTTOM - RING_TOP, "rx": CORNER}
-        self.drawing.add("rect", **outline, fill="none", stroke=INK, stroke_width=width)
+        self.drawing.add("rect", **outline, fill="none", stroke=INK, stroke_width=thick)
         for top, colour in ((RING_TOP, colours.upper), (RING_BOTTOM - BLOCK, colours.lower)):
             self._letter(centre, top, colour, ink_on(self.look.fills[colour]))
 

@@ -7,6 +7,7 @@ Self-contained, without scripts; nothing is fetched. Headings are in order, ever
 from __future__ import annotations
 
 import base64
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,36 +15,25 @@ from html import escape
 
 from companion.display.cord_words import caption, layer_words
 from companion.display.plain import one_line
+from companion.display.sheet.content import Content, content
 from companion.display.sheet.cord import cycles_shown, strip
 from companion.display.sheet.drawing import Drawing
 from companion.display.sheet.hands import Look
-from companion.display.sheet.letters import FINGER_LETTERS, capitals, colours_of, ink_on
+from companion.display.sheet.letters import capitals, colours_of, ink_on
 from companion.display.sheet.moves import Cycle, Step, cycle_of, hands_drawing, step_drawing
-from companion.display.sheet.paper import Layout, Paper
+from companion.display.sheet.paper import Layout, Paper, loading_width
 from companion.display.sheet.style import css
-from companion.display.sheet.wording import (
-    CAUTIONS,
-    LEGEND,
-    amounts,
-    loading_rows,
-    repeat_lines,
-    shanks,
-    source_line,
-    thick_words,
-)
-from companion.display.sheet.yarn import BLANK, planned_lines, rule_lines
+from companion.display.sheet.wording import LEGEND, amounts, shanks
+from companion.display.sheet.yarn import BLANK
 from companion.loops.hands import loaded
-from companion.practice.prompt import Phrase, Prompt
+from companion.practice.prompt import Prompt
 from companion.recipe.model import Colourway, Recipe
-from companion.recipe.places import Finger, Hold
 from companion.structure.drawing import float_face
 from companion.structure.faces import Seen
 from companion.yarn.plan import Plan
 
 PIXEL = 0.75
 """Points of a pixel of CSS."""
-LOADING_SHARE = 0.64
-"""Of the page's width; the faces of the cord have the rest."""
 
 _PAGE = """\
 <!DOCTYPE html>
@@ -59,8 +49,7 @@ _PAGE = """\
 <header>
 <h1>{title}</h1>
 <p class="about">{about}</p>
-{note}<p class="facts">{facts}</p>
-</header>
+{note}</header>
 <main>
 <div class="top">
 <section class="loading">
@@ -139,50 +128,46 @@ class Sheet:
         """Its colours."""
         return Look(self.colourway, dict(self.recipe.fills), capitals(colours_of(self.colourway)))
 
+    @cached_property
+    def content(self) -> Content:
+        """Its words."""
+        letters = dict(self.look.letters)
+        return content(self.recipe, self.colourway, self.plan, letters, self.words)
+
     def html(self, paper: Paper, layout: Layout) -> str:
         """The page."""
-        loading = layout.side or LOADING_SHARE * paper.room[0]
+        told, loading = self.content, loading_width(paper, layout)
         notes = _NOTES.format(lines='<div class="line"></div>' * layout.notes)
         return _PAGE.format(
             language=escape(self.language),
-            title=_text(self.recipe.title),
-            about=_text(self.recipe.about),
-            note=_paragraph(self.recipe.note, "note"),
-            facts=_text(self._facts()),
-            style=css(paper, layout, loading, self.recipe.braiders),
+            title=_text(told.title),
+            about=_text(told.about),
+            note=f'<p class="note">{_text(told.note)}</p>\n' if told.note else "",
+            style=css(paper, layout, len(told.title), self.recipe.braiders),
             loading=self._loading(loading),
             cord=self._cord(layout.strip),
             legend=_text(LEGEND),
             moves="\n".join(self._moves(layout)),
-            repeat=_paragraphs(repeat_lines(self.recipe, self.colourway)),
-            yarn=_paragraphs(self._yarn_lines()),
-            cautions=_list(CAUTIONS),
+            repeat=_paragraphs(told.repeat),
+            yarn=_paragraphs(told.yarn),
+            cautions=_list(told.cautions),
             notes_beneath=notes if layout.side else "",
             notes_aside="" if layout.side else notes,
-            source=_text(source_line(self.recipe)),
+            source=_text(told.source),
         )
-
-    def _facts(self) -> str:
-        who = {1: "one braider", 2: "two braiders", 3: "three braiders"}[self.recipe.braiders]
-        return f"{len(self.recipe.loops)} loops, {who}, colourway {self.colourway.name}."
 
     def _loading(self, width: float) -> str:
-        hands = loaded(self.recipe)
-        # Hands that would be too narrow there have the page's whole width elsewhere.
+        told, hands = self.content, loaded(self.recipe)
         drawing = hands_drawing(self.cycle, hands, self.look, width, "load", "The loaded hands, as you see them")
-        held = "held_little" if self.recipe.held is Hold.LITTLE_IN_THE_MIDDLE else "held_index"
-        near = (Phrase("near_hands"),) if self.recipe.braiders == 2 else ()
         rows = "\n".join(
-            f'<tr><th scope="row">{_text(hand)}</th><td>{_text(fingers)}</td></tr>'
-            for hand, fingers in loading_rows(self.recipe, self.colourway, dict(self.look.letters))
+            f'<tr><th scope="row">{_text(who)}</th>{"".join(f"<td>{_held(cell)}</td>" for cell in cells)}</tr>'
+            for who, cells in told.rows
         )
-        thick = thick_words(self.recipe, colours_of(self.colourway))
         return "\n".join(
             [
-                f"<p>{_text(self.words(Prompt((Phrase(held), *near))))}</p>",
-                f"<p>{len(self.recipe.loops)} loops: {self._amounts()}. {_text(thick)}</p>",
+                f"<p>{_text(told.held)}</p>",
+                f"<p>{_text(told.colours)}: {self._amounts()}. {_text(told.thick)}</p>",
                 drawing.svg(),
-                f'<p class="key">{_text(_finger_key(self.cycle))}</p>',
                 f'<table class="hands">{rows}</table>',
             ]
         )
@@ -206,11 +191,12 @@ class Sheet:
             title = f"{caption(face)}, {self.recipe.title}, colourway {self.colourway.name}"
             drawn = strip(face, self.look.fills, f"face-{face.seen.value}", title, height)
             figures.append(f"<figure><figcaption>{_text(caption(face))}</figcaption>{_image(drawn)}</figure>")
-        shown = cycles_shown(faces[0], height)
-        return (
-            f'<div class="faces">{"".join(figures)}</div><p>{_text(layer_words(faces[0]))} '
-            f"About {round(shown)} cycles.</p>"
-        )
+        return f'<div class="faces">{"".join(figures)}</div><p>{_text(self.cord_told(height))}</p>'
+
+    def cord_told(self, height: float) -> str:
+        """What is said of the faces of the cord, drawn so high."""
+        face = float_face(self.recipe, self.colourway, Seen.UPPER)
+        return f"{layer_words(face)} About {round(cycles_shown(face, height))} cycles."
 
     def _moves(self, layout: Layout) -> Iterator[str]:
         for step in self.cycle.steps:
@@ -221,14 +207,6 @@ class Sheet:
         title = "The hands after one cycle"
         after = hands_drawing(self.cycle, self.cycle.steps[-1].after, self.look, layout.drawing, "after", title)
         yield f'<li><p class="words">After one cycle your hands hold:</p>{after.svg()}</li>'
-
-    def _yarn_lines(self) -> tuple[str, ...]:
-        return planned_lines(self.plan) if self.plan is not None else rule_lines(self.recipe)
-
-
-def _finger_key(cycle: Cycle) -> str:
-    used = {place.finger for place in cycle.used}
-    return ", ".join(f"{FINGER_LETTERS[finger]} = {finger.value}" for finger in Finger if finger in used) + "."
 
 
 def _image(drawing: Drawing) -> str:
@@ -242,10 +220,6 @@ def _item(step: Step, drawing: str) -> str:
     return f'<li><p class="words"><span class="number">{step.number}</span> {_text(step.words)}</p>{drawing}</li>'
 
 
-def _paragraph(words: str, kind: str) -> str:
-    return f'<p class="{kind}">{_text(words)}</p>\n' if words else ""
-
-
 def _paragraphs(lines: Iterable[str]) -> str:
     return "\n".join(f"<p>{_blanks(_text(line))}</p>" for line in lines)
 
@@ -256,6 +230,11 @@ def _list(lines: Iterable[str]) -> str:
 
 def _blanks(words: str) -> str:
     return words.replace(BLANK, '<span class="blank"></span>')
+
+
+def _held(words: str) -> str:
+    """What fingers hold; the letters of a loop stay together at the end of a line."""
+    return re.sub(r"\(\S+\)", r"<span>\g<0></span>", _text(words))
 
 
 def _text(words: str) -> str:

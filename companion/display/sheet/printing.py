@@ -11,8 +11,9 @@ from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from typing import Any
 
+from companion.display.sheet.fitting import likely
 from companion.display.sheet.page import Sheet
-from companion.display.sheet.paper import Layout, Paper, likely
+from companion.display.sheet.paper import Layout, Paper
 
 
 class PrintingFault(Exception):  # noqa: N818 - a fault is what the user is told of
@@ -34,12 +35,14 @@ def printed(sheet: Sheet, paper: Paper) -> Printed:
         typeset = typesetter()
     except (ImportError, OSError) as error:
         raise PrintingFault("No PDF can be made, because the library Pango is missing on this machine") from error
-    document = None
-    for layout in likely(sheet.cycle, paper):
+    tried = []
+    for layout in likely(sheet, paper):
         document = typeset(string=sheet.html(paper, layout)).render()
+        tried.append((layout, document))
         if len(document.pages) == 1:
             break
-    assert document is not None  # there is always a layout
+    # What goes on no page is best read as it was meant first.
+    layout, document = tried[-1] if len(tried[-1][1].pages) == 1 else tried[0]
     return Printed(document.write_pdf(pdf_tags=True), len(document.pages), layout)
 
 

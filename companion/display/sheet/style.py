@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from companion.display.sheet import typeface
 from companion.display.sheet.drawing import FONTS
-from companion.display.sheet.paper import COLUMN_GAP, MARGIN, ROW_GAP, SIDE_GAP, Layout, Paper
+from companion.display.sheet.paper import (
+    COLUMN_GAP,
+    MARGIN,
+    ROW_GAP,
+    Layout,
+    Paper,
+    cord_width,
+    loading_width,
+    third_width,
+    title_size,
+    work_width,
+)
 
 _BOTH = """\
 * {{ box-sizing: border-box; }}
@@ -25,7 +36,8 @@ table {{ border-collapse: collapse; }}
 th, td {{ padding: 0; }}
 th {{ text-align: left; font-weight: bold; vertical-align: top; }}
 td {{ vertical-align: top; }}
-figcaption {{ font-weight: bold; }}
+td span {{ white-space: nowrap; }}
+figcaption {{ font-weight: bold; white-space: nowrap; }}
 """
 
 _PRINT = """\
@@ -33,35 +45,37 @@ _PRINT = """\
 @media print {{
   html {{ font-size: 9pt; line-height: 1.25; }}
   body {{ margin: 0; }}
-  h1 {{ font-size: 23pt; }}
-  h2 {{ font-size: 12pt; margin: 0 0 3pt; padding-bottom: 0; }}
-  .about {{ font-size: 11.5pt; margin-top: 2pt; }}
-  .facts {{ margin-top: 1pt; }}
+  h1 {{ font-size: {title}pt; }}
+  h2 {{ font-size: 11.5pt; margin: 0 0 2.5pt; padding-bottom: 0; }}
+  .about {{ font-size: 10.5pt; margin-top: 1pt; }}
   .note {{ margin-top: 2pt; }}
   .top {{ display: flex; margin-top: 7pt; }}
   .loading {{ width: {loading:.2f}pt; margin-right: 14pt; }}
   .cord {{ width: {cord:.2f}pt; }}
   .faces {{ display: flex; align-items: flex-end; }}
   .faces figure {{ margin-right: 10pt; }}
-  .faces figcaption {{ margin-bottom: 2pt; }}
+  .faces td span {{ white-space: nowrap; }}
+figcaption {{ margin-bottom: 2pt; font-size: 8.5pt; }}
   .loading svg {{ margin: 2pt 0; }}
-  .hands th {{ padding-right: 6pt; white-space: nowrap; }}
+  .hands th {{ padding-right: 8pt; white-space: nowrap; }}
+  .hands td {{ padding-right: 12pt; }}
   .swatch {{ width: 11pt; line-height: 10pt; font-size: 9pt; margin: 0 1pt; }}
   .work {{ margin-top: 7pt; }}
   .moves ol {{ display: grid; grid-template-columns: repeat({columns}, {drawing:.2f}pt);
     gap: {row_gap:.2f}pt {gap:.2f}pt; }}
   .moves li {{ break-inside: avoid; }}
-  .words {{ font-size: 10.5pt; line-height: 12.5pt; padding-left: 22pt; text-indent: -22pt; }}
-  .number {{ min-width: 18pt; padding: 0 2pt; margin-right: 4pt; line-height: 11.5pt; font-size: 9pt; text-indent: 0; }}
+  .words {{ font-size: {words}pt; line-height: 12.5pt; padding-left: 22pt; text-indent: -22pt; }}
+  .number {{ min-width: 14pt; padding: 0 2pt; margin-right: 1.6pt; line-height: 11.5pt; font-size: 9pt;
+    text-indent: 0; }}
   .legend {{ font-size: 8.5pt; line-height: 1.2; margin-bottom: 4pt; }}
   .bottom {{ display: flex; margin-top: 3pt; }}
   .bottom > div {{ width: {third:.2f}pt; margin-right: 14pt; }}
   .bottom > div:last-child {{ margin-right: 0; }}
   .bottom p, .bottom li {{ margin-bottom: 1.5pt; }}
   .notes {{ margin-top: 4pt; }}
-  .line {{ height: 17pt; }}
+  .line {{ height: 16pt; }}
   .blank {{ width: 34pt; height: 9pt; }}
-  footer {{ margin-top: 5pt; }}
+  footer {{ margin-top: 4pt; }}
 }}
 """
 
@@ -73,7 +87,6 @@ _BESIDE = """\
   .loading, .cord, .bottom > div {{ width: auto; margin-right: 0; }}
   .cord, .bottom section {{ margin-top: 5pt; }}
   .bottom {{ margin-top: 0; }}
-  .hands th {{ white-space: normal; }}
   footer {{ clear: both; padding-top: 5pt; }}
 }}
 """
@@ -91,8 +104,9 @@ _SCREEN = """\
   .loading svg {{ max-width: 40rem; }}
   .faces {{ display: flex; flex-wrap: wrap; gap: 1.5rem; }}
   .faces img {{ width: 6rem; height: auto; }}
-  .faces figcaption {{ margin-bottom: 0.3rem; }}
-  .hands th {{ padding-right: 0.8rem; }}
+  .faces td span {{ white-space: nowrap; }}
+figcaption {{ margin-bottom: 0.3rem; }}
+  .hands th, .hands td {{ padding-right: 0.8rem; }}
   .swatch {{ width: 1.4rem; line-height: 1.3rem; margin: 0 0.1rem; }}
   .moves ol {{ display: grid; gap: 1.2rem;
     grid-template-columns: repeat(auto-fill, minmax(min(100%, {least}rem), 1fr)); }}
@@ -106,22 +120,23 @@ _SCREEN = """\
 """
 
 
-def css(paper: Paper, layout: Layout, loading: float, braiders: int) -> str:
-    """The style of a page; ``loading``: the width of the part that shows how loops are loaded."""
-    width, _ = paper.room
+def css(paper: Paper, layout: Layout, title: int, braiders: int) -> str:
+    """The style of a page whose title has so many letters."""
     values = {
         "fonts": FONTS,
         "paper": paper.css,
         "margin": MARGIN,
-        "loading": loading,
-        "cord": width - loading - 14,
+        "title": title_size(title),
+        "loading": loading_width(paper, layout),
+        "cord": cord_width(paper, layout),
         "columns": layout.columns,
         "drawing": layout.drawing - 0.01,
+        "words": layout.words,
         "gap": COLUMN_GAP,
         "row_gap": ROW_GAP,
         "side": layout.side,
-        "rest": width - layout.side - SIDE_GAP,
-        "third": (width - 28) / 3,
+        "rest": work_width(paper, layout),
+        "third": third_width(paper, layout),
         "least": 20 if braiders == 1 else 34,
     }
     parts = (_BOTH, _PRINT, _BESIDE if layout.side else "", _SCREEN)

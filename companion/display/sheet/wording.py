@@ -12,10 +12,10 @@ from companion.recipe.model import Colours, Colourway, Recipe, Sureness
 from companion.recipe.places import BRAIDER_NAMES, Finger, Side
 
 CAUTIONS = (
-    "If fingers tingle, go numb or hurt, stop and rest; ask a clinician if it stays. Rest your hands every half hour.",
+    "If fingers tingle, go numb or hurt, stop and rest; ask a clinician if it stays. Rest every half hour.",
     "Keep cords, loops and yarn away from small children: they can strangle.",
     "Braided cords carry no person and no load.",
-    "Where your school, workshop or house has rules of its own, they come first.",
+    "Rules of your school, workshop or house come first.",
 )
 SURE = {
     Sureness.PUBLISHED: "published",
@@ -24,10 +24,9 @@ SURE = {
     Sureness.OWN: "the author's own",
 }
 LEGEND = (
-    "Your hands as you see them, in the colours of the first cycle. A ring is a loop: its upper shank above, its lower"
-    " one beneath. The black finger goes along the full line, through, over or under loops, and fetches the loop with"
-    " the thick outline. Dashed lines: where loops go; dashed outlines: where they will lie. A half-circle arrow: this"
-    " loop turns half round."
+    "A ring is a loop, upper shank above, lower one beneath, in the colours of the first cycle. The black finger"
+    " follows the full line, through, over or under loops, to the loop it fetches. Dashed: where loops go and will lie."
+    " Half-circle arrow: the loop turns half round."
 )
 
 
@@ -41,19 +40,28 @@ def shanks(colours: Colours) -> tuple[str, ...]:
     return (colours.upper,) if colours.solid else (colours.upper, colours.lower)
 
 
-def loading_rows(recipe: Recipe, colourway: Colourway, letters: dict[str, str]) -> list[tuple[str, str]]:
-    """Each hand and what its fingers get, from the little finger to the thumb: the order in which they are loaded."""
+def loading_rows(
+    recipe: Recipe, colourway: Colourway, letters: dict[str, str]
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What every finger gets, from the little finger to the thumb, the order in which hands are loaded.
+
+    One braider has a row for each hand, several have a row for each of them, with a cell for each hand.
+    """
     hands = loaded(recipe)
+    if recipe.braiders == 1:
+        told = [(side, _told(_of_a_hand(hands, 1, side), colourway, letters)) for side in Side]
+        return tuple((f"{side.value} hand".capitalize(), (fingers,)) for side, fingers in told if fingers)
     rows = []
     for braider in range(1, recipe.braiders + 1):
-        for side in Side:
-            held = _of_a_hand(hands, braider, side)
-            if not held:
-                continue
-            name = f"{side.value} hand" if recipe.braiders == 1 else f"{BRAIDER_NAMES[braider - 1]}, {side.value} hand"
-            groups = groupby(held, key=lambda one: one.colours(colourway))
-            rows.append((name.capitalize(), "; ".join(_group(group, colours, letters) for colours, group in groups)))
-    return rows
+        told = [(side, _told(_of_a_hand(hands, braider, side), colourway, letters)) for side in Side]
+        cells = tuple(f"{side.value}: {fingers}" for side, fingers in told if fingers)
+        rows.append((BRAIDER_NAMES[braider - 1].capitalize(), cells))
+    return tuple(rows)
+
+
+def _told(held: list[HeldLoop], colourway: Colourway, letters: dict[str, str]) -> str:
+    groups = groupby(held, key=lambda one: one.colours(colourway))
+    return "; ".join(_group(group, colours, letters) for colours, group in groups)
 
 
 def _of_a_hand(hands: Hands, braider: int, side: Side) -> list[HeldLoop]:
@@ -82,9 +90,9 @@ def repeat_lines(recipe: Recipe, colourway: Colourway) -> tuple[str, ...]:
     """What a cycle is, and after how many of them things come round."""
     moves, colours, loops = len(recipe.cycle), colour_repeat(recipe, colourway), loop_order(recipe)
     return (
-        f"One cycle is moves 1 to {moves}; then begin again at move 1.",
-        f"The colours are back where they began after {_cycles(colours)}: one repeat.",
-        f"Every loop is back on its finger after {_cycles(loops)}.",
+        f"One cycle: moves 1 to {moves}, then again from 1.",
+        f"Colours come round after {_cycles(colours)}: one repeat.",
+        f"Loops are back on their fingers after {_cycles(loops)}.",
     )
 
 
@@ -96,4 +104,6 @@ def source_line(recipe: Recipe) -> str:
     """Where the recipe comes from, and how sure that is."""
     if recipe.sure is Sureness.COMMON_PRACTICE and recipe.source.startswith("common practice"):
         return f"Source: {recipe.source}."
+    if recipe.source == recipe.sure.value:
+        return f"Source: {recipe.source} ({SURE[recipe.sure]})."
     return f"Source: {recipe.source.rstrip('.')}. How sure: {recipe.sure.value} ({SURE[recipe.sure]})."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from companion.recipe.model import Recipe
 from companion.yarn.cord import ANGLE, paths_of, take_up
 from companion.yarn.measured import cycles_per_cm
-from companion.yarn.plan import Plan
+from companion.yarn.plan import Cut, Plan
 from companion.yarn.plan_report import beyond_reach, grams, sentence
 from companion.yarn.reach import FINGER_END_CM, START_CM
 
@@ -16,7 +16,7 @@ BLANK = "____"
 def planned_lines(plan: Plan) -> tuple[str, ...]:
     """A planned cord: what to cut, how it comes out, what to do beyond one's reach."""
     cuts = [
-        f"{one.colour}: {', '.join(f'{cut.number} pieces of {cut.each_cm} cm' for cut in one.cuts)} of {one.yarn}"
+        f"{one.colour}: {', '.join(_pieces(cut) for cut in one.cuts)} of {one.yarn}"
         f" ({one.metres_to_cut:.1f} m, {grams(one.grams_to_cut)})."
         for one in plan.yarns
     ]
@@ -27,6 +27,10 @@ def planned_lines(plan: Plan) -> tuple[str, ...]:
     )
     longer = beyond_reach(plan)
     return (f"For {plan.length_cm:g} cm of cord: {sentence(plan)}", *cuts, measures, *longer[:1])
+
+
+def _pieces(cut: Cut) -> str:
+    return f"{cut.number} {'piece' if cut.number == 1 else 'pieces'} of {cut.each_cm} cm"
 
 
 def rule_lines(recipe: Recipe) -> tuple[str, ...]:
