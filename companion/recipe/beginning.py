@@ -49,9 +49,10 @@ def first_recipe(name: str, title: str, loops: int, braiders: int = 1) -> Recipe
     ]
     order = lateral_order(hold, braiders)
     held = tuple(sorted((place for places, _ in hands for place in places), key=order.index))
-    # What the braiders can do at the same time stands next to each other: a take and the shift that belongs to it.
-    pairs = zip(*(_in_twos(actions) for _, actions in hands), strict=True)
-    own = [action for together in pairs for pair in together for action in pair]
+    # What the braiders can do at the same time stands next to each other; where a take leaves two loops on a finger,
+    # the shift that frees it must follow at once.
+    steps = zip(*(_parts(actions, 1 if across else 2) for _, actions in hands), strict=True)
+    own = [action for together in steps for part in together for action in part]
     return Recipe(
         name=name,
         title=title,
@@ -67,9 +68,9 @@ def first_recipe(name: str, title: str, loops: int, braiders: int = 1) -> Recipe
     )
 
 
-def _in_twos(actions: list[Action]) -> list[list[Action]]:
-    """Two and two, perhaps one left over."""
-    return [actions[first : first + 2] for first in range(0, len(actions), 2)]
+def _parts(actions: list[Action], length: int) -> list[list[Action]]:
+    """So many actions together, the last perhaps fewer."""
+    return [actions[first : first + length] for first in range(0, len(actions), length)]
 
 
 def _across(loops: int, braider: int, braiders: int) -> tuple[list[Place], list[Action]]:
