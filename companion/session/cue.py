@@ -19,7 +19,8 @@ from companion.session.keeper import fingerprint, now
 from companion.session.language import of_command, read
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.words_choice import cue_fault
-from companion.speaking.phrasebook import Phrasebook, PhrasebookError
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import PhrasebookError
 
 
 def cue(options: Namespace) -> int:

@@ -43,7 +43,7 @@ from companion.session.shown import PlainShown, ScreenShown, SessionKeys
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.words_choice import coaching
 from companion.session.worlds import Devices, SoundFiles, World
-from companion.speaking.phrasebook import PhrasebookError
+from companion.speaking.phrasebook_reading import PhrasebookError
 from companion.speaking.player import FilePlayer, PlayerFault
 
 Prepared = TypeVar("Prepared")

@@ -27,7 +27,7 @@ from companion.session.reader import own_voices, readers
 from companion.session.record import Blocks, measured_room, said, source
 from companion.session.recording import Piece
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
-from companion.speaking.phrasebook import PhrasebookError
+from companion.speaking.phrasebook_reading import PhrasebookError
 from companion.speaking.player import Player, PlayerFault
 from companion.speaking.sound import Samples, level_out, resample
 from companion.speaking.spoken_clip import SHORT_WORDS, spoken_clip

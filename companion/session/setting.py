@@ -19,7 +19,8 @@ from companion.listening.sensitivity import Sensitivity
 from companion.listening.taught_words import taught_file
 from companion.listening.vocabulary import Vocabulary, read_vocabulary
 from companion.speaking.engine import EngineVoice
-from companion.speaking.phrasebook import Phrasebook, read_phrasebook
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 from companion.speaking.player import Player
 
 USUAL_LANGUAGE = "en"

@@ -33,7 +33,7 @@ from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.session.worlds import EAR_RATE_HZ, FLUSH_S
 from companion.speaking.clips import ClipVoice
 from companion.speaking.engine import VoiceFault
-from companion.speaking.phrasebook import PhrasebookError
+from companion.speaking.phrasebook_reading import PhrasebookError
 from companion.speaking.player import PlayerFault
 from companion.speaking.speaker import SpeakerPlayer, output_devices
 from companion.speaking.voice import Utterance

@@ -23,7 +23,8 @@ from companion.session.files import write_or_replace
 from companion.session.language import of_command
 from companion.session.setting import FileFault
 from companion.session.usage import FAULT, UsageFault
-from companion.speaking.phrasebook import Phrasebook, PhrasebookError
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import PhrasebookError
 from companion.structure.report import Json
 from companion.structure.workarounds.report import OtherWay, WorkaroundsReport
 from companion.structure.workarounds.report import workarounds as search_workarounds

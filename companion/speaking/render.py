@@ -20,7 +20,8 @@ from typing import Any
 import soundfile
 
 from companion.speaking.clips import CLIP_SUFFIX, SPEEDS, ClipVoice, Speed, clip_words
-from companion.speaking.phrasebook import Phrasebook, PhrasebookError, read_phrasebook
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import PhrasebookError, read_phrasebook
 from companion.speaking.pitch import shorten
 from companion.speaking.rendering import OPENERS, RenderingVoice, open_voice
 from companion.speaking.sound import RATE, Samples, level_out, trim

@@ -13,7 +13,7 @@ from companion.practice.events import Answered, Begun, Heard
 from companion.practice.glance import glance
 from companion.practice.sequencer import begin, step
 from companion.practice.state import Plan
-from companion.speaking.phrasebook import read_phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ from companion.practice.answers import Expected
 from companion.practice.commands import Command
 from companion.practice.search import EMPTY
 from companion.recipe.places import place_names
-from companion.speaking.phrasebook import read_phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 
 ITALIAN: Vocabulary = read_vocabulary(language_file("it", VOCABULARY).read_text(encoding="utf-8"), "vocabulary")
 BOOK = read_phrasebook(language_file("it", PHRASEBOOK).read_text(encoding="utf-8"), "phrasebook")

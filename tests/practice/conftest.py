@@ -17,7 +17,8 @@ from companion.practice.sequencer import begin, step
 from companion.practice.state import Phase, Plan, State
 from companion.practice.view import View
 from companion.recipe.model import Recipe
-from companion.speaking.phrasebook import Phrasebook, read_phrasebook
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 
 
 @dataclass

@@ -25,7 +25,8 @@ from companion.practice.position import Position
 from companion.practice.prompt import Prompt
 from companion.practice.state import Plan
 from companion.recipe.model import Exchange, Move, Recipe, Take, Turned
-from companion.speaking.phrasebook import Phrasebook, read_phrasebook
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 from companion.structure.comparison import Comparison, Found, Verdict, compare
 from companion.structure.description import description
 from companion.structure.edges import Edge, edges, excursions

@@ -11,7 +11,8 @@ import pocketsphinx
 import pytest
 
 from companion.speaking.clips import ClipVoice
-from companion.speaking.phrasebook import Phrasebook, read_phrasebook
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 from companion.speaking.sound import RATE, Samples, join, resample, silence
 
 PROMPTS = Path(__file__).resolve().parents[2] / "audio_prompts"

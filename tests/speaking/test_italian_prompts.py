@@ -16,7 +16,8 @@ from companion.practice.search import Ask, Found
 from companion.practice.state import Plan, State
 from companion.practice.wording import count_prompt, loading_prompts
 from companion.speaking.braider_names import with_names
-from companion.speaking.phrasebook import Phrasebook, read_phrasebook
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 
 
 @pytest.fixture(scope="module")

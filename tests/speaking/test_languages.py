@@ -12,7 +12,8 @@ from companion.library import PHRASEBOOK, VOCABULARY, language_file
 from companion.listening.vocabulary import Vocabulary, read_vocabulary
 from companion.practice.commands import Command
 from companion.practice.prompt import Number, Phrase, Prompt, Words
-from companion.speaking.phrasebook import Phrasebook, read_phrasebook, spoken_form
+from companion.speaking.phrasebook import Phrasebook, spoken_form
+from companion.speaking.phrasebook_reading import read_phrasebook
 
 CODES = library.languages()
 OTHERS = [code for code in CODES if code != "en"]

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from companion.practice.prompt import Number, Part, Phrase, Prompt, Words
-from companion.speaking.phrasebook import Phrasebook, PhrasebookError, PhraseMissing, read_phrasebook, spoken_form
+from companion.speaking.phrasebook import Phrasebook, PhraseMissing, spoken_form
+from companion.speaking.phrasebook_reading import PhrasebookError, read_phrasebook
 
 SMALL = """
 language = "en"

@@ -12,7 +12,8 @@ from companion.practice.prompt import Prompt, Words
 from companion.practice.sequencer import Plan, State
 from companion.practice.wording import count_prompt
 from companion.speaking.clips import SPEEDS, ClipVoice
-from companion.speaking.phrasebook import Phrasebook, read_phrasebook
+from companion.speaking.phrasebook import Phrasebook
+from companion.speaking.phrasebook_reading import read_phrasebook
 from companion.speaking.sound import RATE, resample
 from companion.speaking.voice import Voice
 
