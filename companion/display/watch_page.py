@@ -65,8 +65,8 @@ class WatchedFile:
         return f"When it was last right: {self.last_right}"
 
 
-def block(file: WatchedFile) -> Iterator[RenderableType]:
-    """The lines that are written for a change, without a terminal to draw on."""
+def block(file: WatchedFile, explain: bool = False) -> Iterator[RenderableType]:
+    """The lines that are written for a change, without a terminal to draw on; ``explain``: with the mathematics."""
     report = file.report
     if report is None or file.trouble:
         yield Text(file.trouble)
@@ -81,7 +81,7 @@ def block(file: WatchedFile) -> Iterator[RenderableType]:
             yield from stopped_lines(report.stopped, None)
     elif isinstance(report, CheckReport) and file.recipe is not None:
         yield Text(printable(file.name), "bold")
-        yield from check_lines(report)
+        yield from check_lines(report, explain)
         colourway = file.recipe.colourways[0]
         yield Text("")
         yield Text(f"The hands, loaded in {colourway.name}:")

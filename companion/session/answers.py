@@ -10,7 +10,7 @@ from rich.console import Console, RenderableType
 
 from companion.library import LibraryError
 from companion.recipe.problems import RecipeError
-from companion.session.usage import DONE, FAULT, USAGE
+from companion.session.usage import DONE, FAULT, USAGE, sentence
 from companion.structure.report import Json
 
 
@@ -19,7 +19,7 @@ def guarded(answer: Callable[[], None]) -> int:
     try:
         answer()
     except (RecipeError, LibraryError) as error:
-        print(error, file=sys.stderr)
+        print(sentence(error), file=sys.stderr)
         return FAULT
     except ValueError as error:
         print(error, file=sys.stderr)

@@ -40,7 +40,7 @@ from companion.session.loop import Session
 from companion.session.mouth import Mouth
 from companion.session.pace_choice import pace_choice
 from companion.session.shown import PlainShown, ScreenShown, SessionKeys
-from companion.session.usage import DONE, FAULT, USAGE, UsageFault
+from companion.session.usage import DONE, FAULT, USAGE, UsageFault, sentence
 from companion.session.words_choice import coaching
 from companion.session.worlds import Devices, SoundFiles, World
 from companion.speaking.phrasebook_reading import PhrasebookError
@@ -102,7 +102,7 @@ def prepared_or_told(prepare: Callable[[], Prepared]) -> Prepared | int:
         print(fault, file=sys.stderr)
         return USAGE
     except EXPECTED as fault:
-        print(fault, file=sys.stderr)
+        print(sentence(fault), file=sys.stderr)
         return FAULT
     except (EOFError, KeyboardInterrupt):
         return DONE

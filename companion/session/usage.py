@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import re
+import shlex
 from dataclasses import replace
 
 from companion.display.cord_fills import all_fills
 from companion.listening.vocabulary import Vocabulary, fold
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.places import BRAIDER_NAMES
+from companion.recipe.problems import RecipeError, printable
 from companion.structure.finding_report import numbered_pattern, read_loops
 
+_SHOWN_BY = "The lines, the hands and what could be done are shown by:"
 _PATTERN = re.compile(r"pattern (\d{1,9}) of (.+)")
 DONE, FAULT, USAGE = 0, 1, 2
 """Exit statuses: done; a recipe, file or device at fault; something asked for that can't be."""
+
+
+def sentence(fault: Exception) -> str:
+    """What the user is told of a fault; below a recipe's mistakes, which command shows more of them."""
+    if not isinstance(fault, RecipeError):
+        return str(fault)
+    return f"{fault}\n{_SHOWN_BY} companion check {shlex.quote(printable(fault.file))}"
 
 
 class UsageFault(ValueError):  # noqa: N818 - a fault is what the user is told of

@@ -98,7 +98,7 @@ def watch(options: Namespace, sleep: Callable[[float], None] = time.sleep) -> in
             if drawn:
                 _draw(watched, console, sleep)
             else:
-                _write(watched, console, options.json, sleep)
+                _write(watched, console, options, sleep)
         except KeyboardInterrupt:
             pass
         if drawn:
@@ -108,20 +108,20 @@ def watch(options: Namespace, sleep: Callable[[float], None] = time.sleep) -> in
     return guarded(answer) or DONE
 
 
-def _write(watched: Sequence[Watched], console: Console, as_json: bool, sleep: Callable[[float], None]) -> None:
+def _write(watched: Sequence[Watched], console: Console, options: Namespace, sleep: Callable[[float], None]) -> None:
     """A block, or a line of JSON, for each change."""
     begun = False
     while True:
         for one in watched:
             if not one.look():
                 continue
-            if as_json:
+            if options.json:
                 print(json.dumps(_json(one.file), ensure_ascii=False), flush=True)
                 continue
             if begun:
                 console.print("")
             begun = True
-            for line in block(one.file):
+            for line in block(one.file, options.explain):
                 console.print(line)
             console.file.flush()
         sleep(POLL_S)

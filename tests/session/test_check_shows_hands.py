@@ -122,3 +122,13 @@ def test_whatever_the_line_it_is_fit_to_print(text):
         assert line.plain.isprintable() or line.plain == ""
         if " | " in line.plain:
             assert cell_len(line.plain) <= 80
+
+
+def test_other_commands_say_which_one_shows_more(tmp_path, capsys):
+    path = tmp_path / "my cord.toml"
+    path.write_text(EMPTY_FINGER, encoding="utf-8")
+    assert main(("layouts", str(path))) == 1
+    told = capsys.readouterr().err.splitlines()
+    number = number_of(EMPTY_FINGER, 'take = "left thumb"')
+    assert told[0].startswith(f"{path}:{number}: take: left thumb")
+    assert told[1] == f"The lines, the hands and what could be done are shown by: companion check '{path}'"

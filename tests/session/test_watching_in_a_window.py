@@ -36,6 +36,7 @@ def watched(tmp_path: Path):
 
 def test_what_is_edited_is_seen_in_a_window_of_any_size_until_ctrl_c(watched):
     window, path = watched
+    assert not termios.tcgetattr(window.program.child_fd)[3] & termios.ECHO
     path.write_text(EMPTY_FINGER, encoding="utf-8")
     window.wait_for("left thumb holds no loop", "^^^^^^^^^^^^", "Written like this", "When it was last right")
     assert "▼" in window.text
@@ -58,15 +59,8 @@ def test_what_is_edited_is_seen_in_a_window_of_any_size_until_ctrl_c(watched):
 
 def test_told_to_end_it_gives_the_terminal_back(watched):
     window, _ = watched
+    source = window.program.child_fd
     window.program.kill(signal.SIGTERM)
+    window.wait_until(lambda: bool(termios.tcgetattr(source)[3] & termios.ECHO))
     assert window.end() == -signal.SIGTERM
     assert left_as_it_was(window)
-
-
-def test_keys_are_echoed_again_afterwards(watched):
-    window, _ = watched
-    source = window.program.child_fd
-    assert not termios.tcgetattr(source)[3] & termios.ECHO
-    window.press(CTRL_C)
-    window.wait_until(lambda: bool(termios.tcgetattr(source)[3] & termios.ECHO))
-    window.end()
