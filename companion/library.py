@@ -82,12 +82,21 @@ def find(name_or_path: str, own: Path | None = None) -> Path:
         return Path(name_or_path)
     paths = _paths(own)
     if name_or_path not in paths:
-        meant = did_you_mean(name_or_path, paths)
+        here = f"{name_or_path}{_SUFFIX}"
+        meant = f" (did you mean the file {here}?)" if _is_file(here) else did_you_mean(name_or_path, paths)
         raise LibraryError(
             f'there is no recipe "{printable(name_or_path)}"{meant}; recipes are {", ".join(sorted(paths))},'
             f" and a file of your own is named by its path, ending in {_SUFFIX}"
         )
     return paths[name_or_path]
+
+
+def _is_file(path: str) -> bool:
+    """Whether a file of that path is there; a path that can't be one is none."""
+    try:
+        return path.isprintable() and Path(path).is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def read_text(path: Path) -> str:

@@ -116,6 +116,14 @@ def test_an_unknown_name_gets_a_close_one_and_the_list():
     )
 
 
+def test_a_file_named_without_its_ending_is_suggested(own, monkeypatch):
+    monkeypatch.chdir(own)
+    (own / "lantern-cord.toml").write_text("", encoding="utf-8")
+    assert refusal("lantern-cord").startswith(
+        'there is no recipe "lantern-cord" (did you mean the file lantern-cord.toml?)'
+    )
+
+
 @pytest.mark.parametrize("name", ["", "/", "..", "../recipes/five-loop-square", "a\x1b[2Jb", "five-loop-square\0"])
 def test_names_that_are_none(name):
     assert refusal(name).startswith("there is no recipe")
