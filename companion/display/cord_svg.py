@@ -44,16 +44,16 @@ STRAIGHT = 0.02
 """A point nearer than this to the line between its neighbours is left out; in diameters."""
 
 
-MARK = 0.2
-"""The width of a mark along the yarn, in its diameters."""
-
-
 @dataclass(frozen=True)
 class Mark:
-    """A row of dots and dashes along a yarn, by which its colour is known in black and white."""
+    """A line, dots or dashes along a yarn, by which its colour is known in black and white.
+
+    ``dashes``: SVG's, empty for a line; ``width``: in diameters of the yarn.
+    """
 
     ink: str
     dashes: str
+    width: float
 
 
 def cord_svg(faces: Sequence[Face], fills: Mapping[str, str], repeats: float, title: str) -> str:
@@ -130,8 +130,8 @@ def draw_face(
 
 
 def _mark(band: ET.Element, mark: Mark, way: str, diameter: float) -> None:
-    style = {"stroke": mark.ink, "stroke-width": f"{MARK * diameter * UNIT:.3g}", "stroke-linecap": "round"}
-    ET.SubElement(band, "path", {"d": way, **style, "stroke-dasharray": mark.dashes})
+    style = {"stroke": mark.ink, "stroke-width": f"{mark.width * diameter * UNIT:.3g}", "stroke-linecap": "round"}
+    ET.SubElement(band, "path", {"d": way, **style} | ({"stroke-dasharray": mark.dashes} if mark.dashes else {}))
 
 
 def _again(window: ET.Element, name: str, face: Face, repeats: float, reach: tuple[int, int]) -> None:

@@ -8,6 +8,9 @@ from pathlib import Path
 from companion import library
 from companion.display.cord_svg import cord_svg
 from companion.display.picture import svg
+from companion.display.sheet.drawing import PAPER, Drawing
+from companion.display.sheet.ground import HEIGHT
+from companion.display.sheet.moves import step_drawing
 from companion.display.status import Status
 from companion.practice import learning, sequencer
 from companion.practice.commands import Command
@@ -18,6 +21,7 @@ from companion.practice.lesson import planned
 from companion.practice.state import Plan, State
 from companion.practice.view import View
 from companion.session import setting
+from companion.session.sheet import sheet_of
 from companion.structure.drawing import float_face
 from companion.structure.faces import Seen
 
@@ -112,11 +116,37 @@ def cord_picture(name: str) -> str:
     return cord_svg(faces, dict(recipe.fills), repeats, f"{recipe.title}, colourway {colourway.name}")
 
 
+SHEET_STEPS, SHEET_DRAWING = 2, 250.0
+"""How many moves of a sheet are shown, and how wide each is, in points."""
+
+
+def sheet_picture() -> str:
+    """The first moves of the ten-loop cord as its sheet shows them, with their words."""
+    recipe = library.load("ten-loop-open-edge")
+    page = sheet_of(recipe, recipe.colourway("stripe"))
+    steps = page.cycle.steps[:SHEET_STEPS]
+    words = " ".join(f"{step.number} {step.words}" for step in steps)
+    wide, top = SHEET_DRAWING * SHEET_STEPS, 20.0
+    picture = Drawing("sheet", f"Two moves of a sheet: {words}", " ".join(step.told for step in steps), wide, top)
+    picture.add("rect", width=wide, height=top + HEIGHT, fill=PAPER)
+    for number, step in enumerate(steps):
+        drawing = step_drawing(page.cycle, step, page.look, SHEET_DRAWING, f"move-{number}")
+        picture.text((number + 0.5) * SHEET_DRAWING, 14.0, f"{step.number}  {step.words}", bold=True, size=9.5)
+        at = {"x": number * SHEET_DRAWING, "y": top, "width": SHEET_DRAWING, "height": HEIGHT}
+        for side, value in at.items():
+            drawing.root.set(side, f"{value:g}")
+        picture.root.append(drawing.root)
+    picture.root.set("viewBox", f"0 0 {wide:g} {top + HEIGHT:g}")
+    picture.root.set("height", f"{top + HEIGHT:g}pt")
+    return picture.svg() + "\n"
+
+
 def main() -> None:
     """Write the pictures anew."""
     FOLDER.mkdir(exist_ok=True)
     for name in CORDS:
         (FOLDER / f"{name}.svg").write_text(cord_picture(name), encoding="utf-8")
+    (FOLDER / "sheet.svg").write_text(sheet_picture(), encoding="utf-8")
     for name in PICTURES:
         (FOLDER / f"{name}.svg").write_text(picture(name), encoding="utf-8")
 

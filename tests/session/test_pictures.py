@@ -6,12 +6,16 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from companion.session.pictures import CORDS, FOLDER, PICTURES, cord_picture, picture
+from companion.session.pictures import CORDS, FOLDER, PICTURES, cord_picture, picture, sheet_picture
 
 
 @pytest.mark.parametrize("name", PICTURES)
 def test_a_shipped_picture_is_up_to_date(name):
     assert (FOLDER / f"{name}.svg").read_text(encoding="utf-8") == picture(name), "python -m companion.session.pictures"
+
+
+def test_the_shipped_picture_of_a_sheet_is_up_to_date():
+    assert (FOLDER / "sheet.svg").read_text(encoding="utf-8") == sheet_picture(), "python -m companion.session.pictures"
 
 
 def strokes(root: ET.Element) -> list[tuple[str, str]]:

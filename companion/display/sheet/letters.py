@@ -6,6 +6,7 @@ Fingers have two small letters, so that no letter of a colour is taken for a fin
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from itertools import combinations
 from string import ascii_uppercase, digits
 
@@ -17,8 +18,26 @@ from companion.recipe.places import Finger
 FINGER_LETTERS = {finger: finger.value[:2] for finger in Finger}
 LEAST_CONTRAST = 3.0
 """What tells two colours apart without their hue: WCAG 2.1, success criterion 1.4.11, non-text contrast."""
-DASHES = ("", "1 9", "7 6", "1 5 8 5", "14 6", "1 4 1 10", "10 4 2 4")
-"""Marks along a yarn, as SVG's stroke-dasharray, in units of 24 to the yarn: none, dots, dashes, and mixtures."""
+
+
+@dataclass(frozen=True)
+class Along:
+    """What runs along the yarn of a colour in pictures of the cord: its name, SVG's dashes, and its width in yarns."""
+
+    name: str
+    dashes: str
+    width: float
+
+
+PLAIN = Along("plain", "", 0.0)
+MARKS = (
+    PLAIN,
+    Along("a line", "", 0.14),
+    Along("dots", "0.1 8", 0.24),
+    Along("dashes", "5 4", 0.18),
+    Along("a broad line", "", 0.36),
+)
+"""So short that they can be told apart on a stitch; of more colours than these, letters alone tell."""
 
 
 def colours_of(colourway: Colourway) -> tuple[str, ...]:
@@ -41,13 +60,13 @@ def ink_on(fill: str) -> str:
     return "#000000" if text_on(solid(fill)) == BLACK else "#ffffff"
 
 
-def dashes(colours: Iterable[str], fills: Mapping[str, str]) -> dict[str, str]:
-    """The mark of each colour's yarn in pictures of the cord: none where greys alone tell all colours apart."""
+def marks(colours: Iterable[str], fills: Mapping[str, str]) -> dict[str, Along]:
+    """The mark of each colour's yarn in pictures of the cord: all plain where greys alone tell all colours apart."""
     names = list(dict.fromkeys(colours))
     greys = [solid(fills[name]) for name in names]
     if all(contrast_ratio(one, other) >= LEAST_CONTRAST for one, other in combinations(greys, 2)):
-        return dict.fromkeys(names, "")
-    return {name: DASHES[number % len(DASHES)] for number, name in enumerate(names)}
+        return dict.fromkeys(names, PLAIN)
+    return {name: MARKS[number % len(MARKS)] for number, name in enumerate(names)}
 
 
 def solid(fill: str) -> Rgb:

@@ -16,7 +16,7 @@ from html import escape
 from companion.display.cord_words import caption, layer_words
 from companion.display.plain import one_line
 from companion.display.sheet.content import Content, content
-from companion.display.sheet.cord import cycles_shown, strip
+from companion.display.sheet.cord import cycles_shown, marks_told, strip
 from companion.display.sheet.drawing import Drawing
 from companion.display.sheet.hands import Look
 from companion.display.sheet.letters import capitals, colours_of, ink_on
@@ -189,14 +189,15 @@ class Sheet:
         figures = []
         for face in faces:
             title = f"{caption(face)}, {self.recipe.title}, colourway {self.colourway.name}"
-            drawn = strip(face, self.look.fills, f"face-{face.seen.value}", title, height)
+            drawn = strip(face, self.colourway, self.look.fills, f"face-{face.seen.value}", title, height)
             figures.append(f"<figure><figcaption>{_text(caption(face))}</figcaption>{_image(drawn)}</figure>")
         return f'<div class="faces">{"".join(figures)}</div><p>{_text(self.cord_told(height))}</p>'
 
     def cord_told(self, height: float) -> str:
         """What is said of the faces of the cord, drawn so high."""
         face = float_face(self.recipe, self.colourway, Seen.UPPER)
-        return f"{layer_words(face)} About {round(cycles_shown(face, height))} cycles."
+        marked = marks_told(self.colourway, self.look.fills)
+        return f"{layer_words(face)} About {round(cycles_shown(face, height))} cycles.{marked}"
 
     def _moves(self, layout: Layout) -> Iterator[str]:
         for step in self.cycle.steps:
