@@ -10,8 +10,11 @@ from companion.cli.values import count, number
 
 def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """The commands about cords."""
-    recipes = commands.add_parser("recipes", help="list the cords there are, one line each")
+    recipes = commands.add_parser("recipes", help="list the cords there are: by braiders, then by loops")
     recipes.set_defaults(run=_recipes)
+    recipes.add_argument("--braiders", type=count, metavar="N", help="only cords for so many braiders")
+    recipes.add_argument("--loops", type=count, metavar="N", help="only cords of so many loops")
+    recipes.add_argument("--json", action="store_true", help="answer in JSON")
     check = _add_question(commands, "check", "what cord a recipe makes, and what is wrong with it")
     check.add_argument("recipes", nargs="+", metavar="RECIPE", help="names of cords or recipe files")
     check.add_argument("--explain", action="store_true", help="with the mathematics: braid word and orbits")
@@ -137,7 +140,7 @@ def _add_question(
 def _recipes(options: argparse.Namespace) -> int:
     from companion.session.listing import list_recipes
 
-    return list_recipes()
+    return list_recipes(options.braiders, options.loops, options.json)
 
 
 def _ask(options: argparse.Namespace) -> int:

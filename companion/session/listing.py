@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
+from textwrap import wrap
 
 from companion import library
 from companion.library import LibraryError
@@ -11,28 +16,110 @@ from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
 
 FIRST = "five-loop-square"
+INDENT = "      "
+NARROWEST, WIDEST = 60, 110
+"""Columns that the sentences about cords are broken to, whatever the terminal."""
+
+Write = Callable[[str], object]
 
 
-def list_recipes(write: Callable[[str], object] = print) -> int:
-    """Every cord with one line, a recipe with mistakes listed as such; then where one's own go. Exit status 0."""
-    width = max(len(name) for name in library.names())
-    for name in library.names():
-        write(f"{name:<{width}}  {_about(name)}{_whose(name)}")
-    write("")
-    write(f"Recipes of your own (companion new NAME) are listed here, too, when they are in {library.own_folder()}.")
+@dataclass(frozen=True)
+class Listed:
+    """A recipe of the list: ``recipe`` is None where the file has ``problems``; ``own``: it is the user's."""
+
+    name: str
+    own: bool
+    recipe: Recipe | None
+    problems: tuple[str, ...] = ()
+
+    @property
+    def braiders(self) -> int:
+        """For how many braiders it is; 0 where the recipe has mistakes."""
+        return self.recipe.braiders if self.recipe else 0
+
+    @property
+    def loops(self) -> int:
+        """How many loops it has; 0 where the recipe has mistakes."""
+        return len(self.recipe.loops) if self.recipe else 0
+
+    def as_json(self) -> dict[str, object]:
+        """What ``companion recipes --json`` tells of it."""
+        if self.recipe is None:
+            return {"name": self.name, "own": self.own, "problems": list(self.problems)}
+        found = self.recipe
+        return {
+            "name": self.name,
+            "own": self.own,
+            "title": found.title,
+            "about": found.about,
+            "note": found.note,
+            "source": found.source,
+            "sure": found.sure.value,
+            "braiders": found.braiders,
+            "loops": self.loops,
+            "colourways": [colourway.name for colourway in found.colourways],
+            "problems": [],
+        }
+
+
+def every_cord() -> tuple[Listed, ...]:
+    """All recipes: by the number of braiders, then of loops, then by name; those with mistakes last."""
+    found = (_listed(name) for name in library.names())
+    return tuple(sorted(found, key=lambda one: (one.braiders or sys.maxsize, one.loops, one.name)))
+
+
+def list_recipes(
+    braiders: int | None = None, loops: int | None = None, as_json: bool = False, write: Write = print
+) -> int:
+    """The cords for so many braiders and of so many loops, all where None; then where one's own go. Exit status 0."""
+    asked = [
+        one
+        for one in every_cord()
+        if (braiders is None or one.braiders == braiders) and (loops is None or one.loops == loops)
+    ]
+    for line in [_json(asked)] if as_json else _lines(asked):
+        write(line)
     return 0
 
 
-def _about(name: str) -> str:
+def _listed(name: str) -> Listed:
+    own = library.find(name).parent == library.own_folder()
     try:
-        recipe = library.load(name)
-    except (RecipeError, LibraryError):
-        return f"(this recipe has mistakes; what they are: companion check {name})"
-    return f"{recipe.title}. {_colourways(recipe)}"
+        return Listed(name, own, library.load(name))
+    except RecipeError as error:
+        return Listed(name, own, None, tuple(str(problem) for problem in error.problems))
+    except LibraryError as error:
+        return Listed(name, own, None, (str(error),))
 
 
-def _whose(name: str) -> str:
-    return " Your own." if library.find(name).parent == library.own_folder() else ""
+def _json(cords: Iterable[Listed]) -> str:
+    return json.dumps([one.as_json() for one in cords], ensure_ascii=False, indent=2)
+
+
+def _lines(cords: list[Listed]) -> Iterator[str]:
+    columns = min(max(shutil.get_terminal_size().columns, NARROWEST), WIDEST)
+    width = max((len(one.name) for one in cords), default=0)
+    for braiders, group in groupby(cords, key=lambda one: one.braiders):
+        yield _HEADINGS[braiders]
+        for one in group:
+            yield from _entry(one, width, columns)
+        yield ""
+    if not cords:
+        yield "There is no such cord; companion recipes lists all."
+        yield ""
+    yield f"Recipes of your own (companion new NAME) are listed here, too, when they are in {library.own_folder()}."
+
+
+_HEADINGS = ("With mistakes", "For one braider", "For two braiders", "For three braiders")
+
+
+def _entry(one: Listed, width: int, columns: int) -> Iterator[str]:
+    whose = " Your own." if one.own else ""
+    if one.recipe is None:
+        yield f"  {one.name:<{width}}  This recipe has mistakes; what they are: companion check {one.name}{whose}"
+        return
+    yield f"  {one.name:<{width}}  {one.recipe.title}. {_colourways(one.recipe)}{whose}"
+    yield from wrap(one.recipe.about, columns, initial_indent=INDENT, subsequent_indent=INDENT)
 
 
 def _colourways(recipe: Recipe) -> str:
@@ -44,7 +131,7 @@ def choose(last: str | None, ask: Callable[[str], str] | None = None) -> str:
 
     The choice is short: an empty answer means the one in brackets.
     """
-    names = library.names()
+    names = [one.name for one in every_cord()]
     proposed = last if last in names or (last or "").endswith(".toml") else FIRST
     assert proposed is not None
     if ask is None:

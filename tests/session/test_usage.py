@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 from pathlib import Path
 
 import pytest
 from session_program import PROGRAM, PROJECT, environment
+
+from companion import library
 
 pytestmark = pytest.mark.slow
 
@@ -112,15 +115,44 @@ def test_help_is_for_braiders(companion):
         assert companion(command, "--help").status == 0
 
 
-def test_recipes_are_listed_one_line_each(companion):
+def names_listed(lines):
+    """The first word of every line that begins with two spaces: sentences about cords stand further in."""
+    return [line.split()[0] for line in lines if line.startswith("  ") and not line.startswith("   ")]
+
+
+def test_recipes_are_listed_by_braiders_then_by_loops(companion):
     done = companion("recipes")
     assert done.status == 0
-    shipped = sorted(path.stem for path in (PROJECT / "recipes").glob("*.toml"))
-    *cords, empty, folder = done.lines
-    assert [line.split()[0] for line in cords] == shipped
-    assert all("Colourways:" in line for line in cords)
+    recipes = [library.load(path.stem) for path in (PROJECT / "recipes").glob("*.toml")]
+    recipes.sort(key=lambda recipe: (recipe.braiders, len(recipe.loops), recipe.name))
+    assert names_listed(done.lines) == [recipe.name for recipe in recipes]
+    headings = [line for line in done.lines if line.startswith("For ")]
+    assert headings[:2] == ["For one braider", "For two braiders"]
+    for recipe in recipes:
+        assert recipe.title in done.out
+        assert recipe.about in " ".join(done.out.split())
+    *_, empty, folder = done.lines
     assert empty == ""
     assert str(Path("companion") / "recipes") in folder
+
+
+def test_only_some_recipes_are_listed_when_asked(companion):
+    done = companion("recipes", "--loops", "5", "--braiders", "1")
+    five = sorted(path.stem for path in (PROJECT / "recipes").glob("five-loop-*.toml"))
+    assert names_listed(done.lines) == five
+    assert "For two braiders" not in done.out
+    nothing = companion("recipes", "--loops", "2")
+    assert nothing.status == 0
+    assert nothing.lines[0] == "There is no such cord; companion recipes lists all."
+    assert companion("recipes", "--loops", "some").status == 2
+
+
+def test_the_list_of_recipes_as_json(companion):
+    listed = json.loads(companion("recipes", "--loops", "5", "--json").out)
+    square = next(one for one in listed if one["name"] == "five-loop-square")
+    assert square["colourways"] == ["workshop", "halves", "bicolour"]
+    assert (square["braiders"], square["loops"], square["own"], square["problems"]) == (1, 5, False, [])
+    assert square["source"].startswith("British Library, Harley MS 2320")
 
 
 @pytest.mark.parametrize("arguments", [("recipes",), ("--help",), ("sound-check",)])
