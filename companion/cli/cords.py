@@ -58,6 +58,7 @@ def _add_recognise(commands: argparse._SubParsersAction[argparse.ArgumentParser]
     recognise.add_argument("--edges", metavar="WORD", help="open, closed, or one (one of them is open)")
     recognise.add_argument("--layers", metavar="WORD", help="joined or divided")
     recognise.add_argument("--ridges", metavar="N", help="how many on the face before you, the upper one")
+    recognise.add_argument("--lower-ridges", metavar="N", help="how many on the other face")
     recognise.add_argument("--colours", metavar="LIST", help='loops of each colour: "light=4,dark=6"')
     recognise.add_argument(
         "--share",

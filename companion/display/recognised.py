@@ -9,6 +9,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from companion.display.cords import fingers_text
+from companion.structure.cord_facts import RidgesSeen
 from companion.structure.recognition import Candidate, Recognition
 from companion.structure.recognition_report import RecognitionReport
 
@@ -54,8 +55,10 @@ def _fits(recognition: Recognition, one: Candidate) -> Iterator[str]:
         told = [fact.words for fact, fits in zip(recognition.facts, one.fits, strict=True) if fits is fitting]
         if told:
             yield f"{words}: {'; '.join(told)}"
-    if one.near:
-        has = "1 ridge" if (ridges := len(next(iter(one.views)).upper)) == 1 else f"{ridges} ridges"
-        yield f"nearly: it has {has}, and one is easily overlooked or seen double"
+    view = next(iter(one.views))
+    for fact, fits in zip(recognition.facts, one.fits, strict=True):
+        if isinstance(fact, RidgesSeen) and not fits and fact.nearly_fits(view):
+            has = fact.told(len(view.face(fact.face)))
+            yield f"nearly: it has {has}, and one is easily overlooked or seen double"
     if one.alike:
         yield f"looks the same: {'; '.join(f'{recipe}, {name}' for recipe, name in one.alike)}"

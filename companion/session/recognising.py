@@ -24,6 +24,7 @@ from companion.structure.cord_facts import (
     RidgeSeen,
     read_edges,
     read_layers,
+    read_lower_ridges,
     read_ridge,
     read_ridges,
     read_share,
@@ -117,6 +118,8 @@ def _given(options: Namespace) -> tuple[Fact, ...]:
         facts.append(read_layers(options.layers))
     if options.ridges is not None:
         facts.append(read_ridges(options.ridges))
+    if options.lower_ridges is not None:
+        facts.append(read_lower_ridges(options.lower_ridges))
     if options.colours is not None:
         facts.append(_colours(options.colours))
     facts += [read_share(text) for text in options.share]
@@ -138,6 +141,7 @@ def _asked() -> tuple[Fact, ...]:
         ("Edges (open, closed, or one for one open edge):", read_edges),
         ("Layers (joined or divided):", read_layers),
         ("How many ridges on the upper face:", read_ridges),
+        ("How many ridges on the lower face:", read_lower_ridges),
         ("How many loops of each colour, as in light=4, dark=6:", _colours),
         ("How much of the upper face one colour covers, as in dark=60%:", read_share),
     )

@@ -58,22 +58,28 @@ class LayersSeen:
 
 @dataclass(frozen=True)
 class RidgesSeen:
-    """So many ridges on the upper face: the one that is looked at."""
+    """So many ridges on a face; the one that is looked at is the upper one."""
 
     number: int
+    face: Seen = Seen.UPPER
 
     @property
     def words(self) -> str:
         """The fact as it is told."""
-        return "1 ridge" if self.number == 1 else f"{self.number} ridges"
+        return self.told(self.number)
+
+    def told(self, number: int) -> str:
+        """So many ridges on that face, in words."""
+        where = " on the lower face" if self.face is Seen.LOWER else ""
+        return ("1 ridge" if number == 1 else f"{number} ridges") + where
 
     def fits(self, cord: Description) -> bool:
-        """Whether the upper face has so many."""
-        return len(cord.upper) == self.number
+        """Whether that face has so many."""
+        return len(cord.face(self.face)) == self.number
 
     def nearly_fits(self, cord: Description) -> bool:
         """Whether it has one more or less: a ridge of short stitches is easily overlooked."""
-        return abs(len(cord.upper) - self.number) == 1
+        return abs(len(cord.face(self.face)) - self.number) == 1
 
 
 @dataclass(frozen=True)
@@ -183,11 +189,16 @@ def read_layers(text: str) -> LayersSeen:
     return LayersSeen(Layers(text))
 
 
-def read_ridges(text: str) -> RidgesSeen:
-    """A number of ridges. Raises ValueError with a sentence."""
+def read_ridges(text: str, face: Seen = Seen.UPPER) -> RidgesSeen:
+    """A number of ridges on a face. Raises ValueError with a sentence."""
     if not (text.isascii() and text.isdigit() and len(text) < 4 and 1 <= int(text) <= MOST_RIDGES):
         raise ValueError(f"'{text}' is no number of ridges; give a whole number from 1 to {MOST_RIDGES}")
-    return RidgesSeen(int(text))
+    return RidgesSeen(int(text), face)
+
+
+def read_lower_ridges(text: str) -> RidgesSeen:
+    """A number of ridges on the lower face. Raises ValueError with a sentence."""
+    return read_ridges(text, Seen.LOWER)
 
 
 def read_share(text: str) -> ShareSeen:

@@ -9,7 +9,12 @@ from companion.loops.layouts import Layout
 from companion.structure.recognition import MOST_TRIED, Candidate, Recognition
 from companion.structure.report import Json
 
-LOOKS = {"edges": "whether the edges are open", "ridges": "how many ridges it has", "layers": "whether its layers join"}
+LOOKS = {
+    "edges": "whether the edges are open",
+    "ridges": "how many ridges it has",
+    "layers": "whether its layers join",
+    "lower ridges": "how many ridges the lower face has",
+}
 
 
 @dataclass(frozen=True)

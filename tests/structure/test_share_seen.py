@@ -17,7 +17,12 @@ from companion.structure.recognition import recognise
 from companion.structure.strand_paths import float_cycle, over_repeat
 
 RECIPES = [library.load(name) for name in library.names()]
-CORDS = [(recipe, colourway) for recipe in RECIPES for colourway in recipe.colourways]
+UNEVEN = ("four-loop-square", "five-loop-divided", "five-loop-plait", "five-loop-slanting")
+"""Cords whose ridges are not equally broad, or where the layer beneath shows between the stitches."""
+EVEN = ("five-loop-flat", "five-loop-square", "five-loop-half-round", "seven-loop-woven", "ten-loop-open-edge")
+CORDS = [
+    (recipe, colourway) for recipe in RECIPES if recipe.name in (*UNEVEN, *EVEN) for colourway in recipe.colourways
+]
 IDS = [f"{recipe.name}-{colourway.name}" for recipe, colourway in CORDS]
 
 
@@ -25,7 +30,7 @@ IDS = [f"{recipe.name}-{colourway.name}" for recipe, colourway in CORDS]
 def test_the_share_by_stitches_is_about_that_of_the_area_that_is_seen(recipe, colourway):
     cord = description(recipe, colourway.loops)
     strands = over_repeat(float_cycle(recipe), recipe, colourway)
-    within = 0.2 if recipe.name == "five-loop-divided" else 0.03
+    within = 0.2 if recipe.name in UNEVEN else 0.03
     for seen in Seen:
         area = colour_shares(face(strands, seen, edges(recipe), layers(recipe)))
         shares = {colour: cord.share(colour, seen) for colour in area}
