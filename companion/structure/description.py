@@ -49,8 +49,8 @@ class Description:
         """About how much of a face a colour covers, 0 to 1: its stitches, each as wide as its yarn is thick.
 
         A short stitch counts as a long one, and what peeks out from the layer beneath doesn't count: against the area
-        that is seen (colour_share.py) that makes a few hundredths; on divided cords, and where one ridge is broader than
-        another, up to a fifth.
+        that is seen (colour_share.py) that makes a few hundredths; on divided cords, and where one ridge is broader
+        than another, up to a fifth.
         """
         widths = dict(self.thick)
         covered: dict[str, float] = {}
