@@ -118,15 +118,18 @@ def _action(recipe: Recipe, action: Action) -> Iterable[Part]:
 def _ways(
     recipe: Recipe, operator: Place, through: tuple[Place, ...], over: tuple[Place, ...], under: tuple[Place, ...]
 ) -> tuple[str, ...]:
-    """What is passed, in the order in which the operator meets it: "Through two", or one loop by its name."""
+    """What is passed, in the order in which the operator meets it: "Through two", or one loop by its name.
+
+    Where ways change, numbers alone are enough and shorter, the nearest loop first: "Over one. Through one."
+    """
     order = lateral_order(recipe.held, recipe.braiders)
     passed = (("through", through), ("over", over), ("under", under))
     ways = {place: verb for verb, places in passed for place in places}
     met = sorted(ways, key=lambda place: abs(order.index(place) - order.index(operator)))
     keys: list[str] = []
-    for verb, group in groupby(met, key=lambda place: ways[place]):
-        places = list(group)
-        if 1 < len(places) < len(COUNT_KEYS):
+    groups = [(verb, list(group)) for verb, group in groupby(met, key=lambda place: ways[place])]
+    for verb, places in groups:
+        if 1 < len(places) < len(COUNT_KEYS) or len(places) == 1 < len(groups):
             keys.append(f"{verb}_{COUNT_KEYS[len(places)]}")
         else:
             keys.extend(_passed(verb, place, operator) for place in places)

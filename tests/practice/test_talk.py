@@ -25,8 +25,8 @@ from companion.speaking.voice import Utterance, Voice
 Text = Callable[[Prompt], str]
 PlanFor = Callable[..., Plan]
 
-LONGEST_MOVE_S = 2.6
-"""About 2.5 s in all, for the moves that two braiders make together too."""
+LONGEST_MOVE_S = 3.2
+"""About 2.5 s for most moves, a little more where a finger goes over some loops and through others."""
 LONGEST_CALL_S = 3.7
 """Where braiders whose moves differ are called by their names."""
 LONGEST_BEGINNING_S = 40.0

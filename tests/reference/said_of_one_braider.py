@@ -110,10 +110,10 @@ SAID = (
         "seven-loop-hollow", PRACTICE, SQUARE, (2, 2), 7, (7, 7), {"spiral": "spiral", "stripe": "stripe", "halves": ""}
     ),
     Said(
-        "seven-loop-woven",
+        "seven-loop-half-round",
         PRACTICE,
         SQUARE,
-        (6, 2),
+        (4, 2),
         7,
         (7, 7),
         {"spots": "spots", "stripe": "stripe", "halves": ""},

@@ -25,9 +25,9 @@ from companion.speaking.voice import Voice
 
 WordsOf = Callable[[str], list[str]]
 
-ABOUT_2_5_S = 2.6
-WITH_CALLS_S = 4.0
-"""Of several braiders' moves, made together and called by their names, at slow speed."""
+LONGEST_MOVE_S, LONGEST_SLOW_MOVE_S = 3.2, 4.0
+"""About 2.5 s for most moves, a little more where a finger goes over some loops and through others; said slowly
+the moves of several braiders, too, made together and called by their names."""
 
 
 @pytest.fixture
@@ -99,15 +99,17 @@ def test_all_a_shipped_recipe_says_has_a_clip(plan: Plan, english: Phrasebook, c
 
 
 @pytest.mark.parametrize("plan", list(plans()), ids=plan_name)
-def test_a_move_takes_about_two_and_a_half_seconds_at_most(plan: Plan, english: Phrasebook, clips: ClipVoice) -> None:
+def test_a_move_takes_about_three_seconds_at_most_and_four_said_slowly(
+    plan: Plan, english: Phrasebook, clips: ClipVoice
+) -> None:
     voice = Voice(english, "clips", clips)
     position = Position()
     while position.prompted < plan.moves:
         position = steps.forward(plan, position)
         prompt = talk.move(plan, position.to_come)
         if plan.recipe.braiders == 1:
-            assert voice.sound(prompt).seconds <= ABOUT_2_5_S, prompt
-        assert round(voice.sound(prompt, "slow").seconds, 1) <= WITH_CALLS_S, prompt
+            assert voice.sound(prompt).seconds <= LONGEST_MOVE_S, prompt
+        assert round(voice.sound(prompt, "slow").seconds, 1) <= LONGEST_SLOW_MOVE_S, prompt
 
 
 @pytest.mark.parametrize("plan", list(plans()), ids=plan_name)

@@ -19,7 +19,7 @@ from companion.structure.strand_paths import float_cycle, over_repeat
 RECIPES = [library.load(name) for name in library.names()]
 UNEVEN = ("four-loop-square", "five-loop-divided", "five-loop-plait", "five-loop-slanting")
 """Cords whose ridges are not equally broad, or where the layer beneath shows between the stitches."""
-EVEN = ("five-loop-flat", "five-loop-square", "five-loop-half-round", "seven-loop-woven", "ten-loop-open-edge")
+EVEN = ("five-loop-flat", "five-loop-square", "five-loop-half-round", "seven-loop-half-round", "ten-loop-open-edge")
 CORDS = [
     (recipe, colourway) for recipe in RECIPES if recipe.name in (*UNEVEN, *EVEN) for colourway in recipe.colourways
 ]
