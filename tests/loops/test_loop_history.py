@@ -11,7 +11,9 @@ from companion.loops.moves import Cross, apply, plan
 from companion.recipe.model import Passing, Take
 
 CYCLES = {
+    "four-loop-round": 3,
     "five-loop-divided": 3,
+    "five-loop-half-round": 3,
     "five-loop-square": 3,
     "ten-loop-open-edge": 3,
     "ten-loop-open-edge-two-braiders": 2,

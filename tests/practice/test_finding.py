@@ -26,9 +26,11 @@ from companion.recipe.model import Tighten
 
 Sit = Callable[..., Any]
 NAMES = (
+    "four-loop-round",
     "five-loop-divided",
     "five-loop-flat",
     "five-loop-square",
+    "seven-loop-half-round",
     "ten-loop-open-edge",
     "ten-loop-open-edge-two-braiders",
 )

@@ -155,7 +155,8 @@ class TestShippedRecipesAsSound:
     def test_everything_around_the_moves_has_its_clips(
         self, spoken: Callable[[Prompt], Utterance], plan: PlanFor, shipped: dict[str, Recipe], name: str
     ) -> None:
-        for colourway in shipped[name].colourways:
+        # The words for colours are the same on every cord: all colourways of one, the first of the others.
+        for colourway in shipped[name].colourways[: None if name == "five-loop-square" else 1]:
             for prompt in all_talk(plan(name, colourway.name)):
                 assert spoken(prompt).silent == ()
 

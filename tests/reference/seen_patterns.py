@@ -114,10 +114,11 @@ def are_spots(seen: SeenColours) -> bool:
 def is_chevron(seen: SeenColours) -> bool:
     """On both faces the ridges left and right of the middle show the same colour in every V, and the Vs change colour.
 
-    Of a V the left and the right stitch may be laid a cycle apart: the one that is laid first waits for the other.
+    A ridge in the middle is the point where they meet. Of a V the left and the right stitch may be laid a cycle
+    apart: the one that is laid first waits for the other.
     """
     for face in (seen.upper, seen.lower):
-        if len(face) % 2 or len({stitch.colour for ridge in face for stitch in ridge}) < 2:
+        if len(face) < 2 or len({stitch.colour for ridge in face for stitch in ridge}) < 2:
             return False
         for left, right in zip(face[: len(face) // 2], reversed(face), strict=False):
             ours, theirs = ([stitch.colour for stitch in ridge] for ridge in (left, right))
