@@ -35,7 +35,7 @@ def add_workarounds(commands: argparse._SubParsersAction[argparse.ArgumentParser
         type=_tried,
         default=10_000_000,
         metavar="N",
-        help="sequences to try before giving up (10000000)",
+        help="sequences to try before giving up (ten million)",
     )
     command.add_argument("--json", action="store_true", help="answer in JSON")
     writing = command.add_argument_group("writing")

@@ -26,6 +26,7 @@ from companion.session.usage import FAULT, UsageFault
 from companion.speaking.phrasebook import Phrasebook
 from companion.speaking.phrasebook_reading import PhrasebookError
 from companion.structure.report import Json
+from companion.structure.workarounds.ground import TooManyWays
 from companion.structure.workarounds.report import OtherWay, WorkaroundsReport
 from companion.structure.workarounds.report import workarounds as search_workarounds
 from companion.structure.workarounds.run import Run
@@ -98,6 +99,10 @@ def _searched(run: Run, options: Namespace) -> WorkaroundsReport:
             )
         except MoveError as error:
             raise UsageFault(f"{run.recipe.name} can't be braided: {error}.") from error
+        except TooManyWays as error:
+            raise UsageFault(
+                f"{run.name.capitalize()} of {run.recipe.name}: {error}; ask for fewer moves at once."
+            ) from error
         except ValueError as error:
             raise UsageFault(f"{run.name.capitalize()} of {run.recipe.name}: {error}.") from error
 

@@ -17,6 +17,7 @@ from companion.structure.garside import normal_form
 from companion.structure.word import BraidWord, word_of_move
 from companion.structure.workarounds.bare import Rows
 from companion.structure.workarounds.ease import ease_of
+from companion.structure.workarounds.ground import TooManyWays
 from companion.structure.workarounds.report import workarounds
 from companion.structure.workarounds.run import Run, fingers_used, in_place, proved
 from companion.structure.workarounds.search import Asked, search
@@ -231,3 +232,15 @@ def test_a_run_that_only_shifts_has_other_ways_too(run):
     report = workarounds(one, most_moves=2)
     assert report.others
     assert all(other.ease.points > report.ease.points for other in report.others)
+
+
+def test_where_a_search_is_too_much_it_is_done_on_fewer_loops(turned_exchange, monkeypatch):
+    monkeypatch.setattr("companion.structure.workarounds.search.MOST_WAYS", 200)
+    report = workarounds(turned_exchange, most_moves=3)
+    assert report.fingers == ("left little", "right little") and report.whole and report.others
+
+
+def test_so_many_loops_that_nothing_can_be_searched_are_refused(turned_exchange, monkeypatch):
+    monkeypatch.setattr("companion.structure.workarounds.search.MOST_WAYS", 20)
+    with pytest.raises(TooManyWays, match="2 loops beside one another are too many to be searched"):
+        workarounds(turned_exchange)

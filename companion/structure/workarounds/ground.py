@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
+from math import comb
 
 from companion.loops.hand_moves import hand_moves, shifts
 from companion.loops.hands import Hands, HeldLoop
@@ -19,8 +21,15 @@ from companion.recipe.model import Action
 from companion.recipe.places import Place
 from companion.structure.word import letters_of_step
 
+MOST_WAYS = 150_000
+"""Ways between stands that are still walked through; some seconds."""
+
 Stand = tuple[Place, ...]
 """Where the loops of the ground lie, from left to right."""
+
+
+class TooManyWays(ValueError):  # noqa: N818 - what is told is how many they are
+    """On so many loops and fingers there are too many moves to be searched."""
 
 
 def crowded(stand: Stand) -> bool:
@@ -88,6 +97,12 @@ class Ground:
         hands = self.at(stand)
         moves = shifts(hands, self.fingers) if crowded(stand) else hand_moves(hands, self.fingers)
         return tuple(self._way(action, stand, hands) for action in moves)
+
+    @property
+    def crossroads(self) -> int:
+        """About how many ways there are from all stands together; a lower bound where they are very many."""
+        here = sum(1 for _ in islice(hand_moves(self.at(self.stand), self.fingers), MOST_WAYS))
+        return here * comb(len(self.fingers), self.strands // 2)
 
     def can_go_on(self, stand: Stand) -> bool:
         """Whether another move can follow: not where two loops are on a finger, and there is nowhere to shift one."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from companion.loops.hands import Hands
 from companion.recipe.model import Recipe
@@ -10,8 +11,9 @@ from companion.recipe.places import Place, lateral_order
 from companion.recipe.problems import listed
 from companion.structure.workarounds.bare import Row
 from companion.structure.workarounds.ease import Ease, ease_of
+from companion.structure.workarounds.ground import TooManyWays
 from companion.structure.workarounds.run import Run, fingers_used, in_place, proved
-from companion.structure.workarounds.search import BUDGET, Asked, Told, search
+from companion.structure.workarounds.search import BUDGET, Asked, Found, Told, search
 
 MOST_MOVES = 6
 """Moves up to which is searched where nothing else is asked for."""
@@ -87,12 +89,14 @@ def workarounds(
 ) -> WorkaroundsReport:
     """The easiest other ways to make a run. ``free_fingers``: also on fingers that the recipe never uses.
 
-    The rest as in ``search.Asked``. Raises MoveError where the recipe can't be braided, ValueError where the run
-    touches no loop.
+    The rest as in ``search.Asked``; where that is too much, it is done without neighbours, and then only on the fingers
+    that hold a loop meanwhile. Raises MoveError where the recipe can't be braided, ValueError where the run touches no
+    loop, or so many that even then it is too much.
     """
     recipe = run.recipe
     usable = frozenset(lateral_order(recipe.held, recipe.braiders)) if free_fingers else fingers_used(recipe)
-    found = search(Asked(run.hands, run.actions, most_moves, neighbours, usable, limit, budget), tell)
+    asked = Asked(run.hands, run.actions, most_moves, neighbours, usable, limit, budget)
+    found = _widest((asked, replace(asked, neighbours=0), replace(asked, neighbours=0, usable=frozenset())), tell)
     return WorkaroundsReport(
         run=run,
         others=tuple(OtherWay(row, ease_of(row), in_place(run, row)) for row in found.rows if proved(run, row)),
@@ -103,6 +107,17 @@ def workarounds(
         more=found.more,
         fingers=_named(run.hands, found.ground.fingers),
     )
+
+
+def _widest(all_asked: Sequence[Asked], tell: Told) -> Found:
+    """The answer to the first question that isn't too much. Raises TooManyWays where all are."""
+    *wider, narrowest = all_asked
+    for asked in wider:
+        try:
+            return search(asked, tell)
+        except TooManyWays:
+            continue
+    return search(narrowest, tell)
 
 
 def counted(number: int, thing: str) -> str:

@@ -18,7 +18,7 @@ from companion.loops.hands import Hands
 from companion.recipe.places import Place
 from companion.structure.workarounds.bare import Outcome, Row, Rows
 from companion.structure.workarounds.ease import ease
-from companion.structure.workarounds.ground import Ground, ground_of
+from companion.structure.workarounds.ground import MOST_WAYS, Ground, TooManyWays, ground_of
 from companion.structure.workarounds.layers import Half, Layer, first_layer
 from companion.structure.workarounds.many import TooLarge, act, start
 from companion.structure.workarounds.net import Net
@@ -64,8 +64,12 @@ class Found:
 
 
 def search(asked: Asked, tell: Told = lambda moves, share: None) -> Found:
-    """Search. Raises MoveError where the actions can't be made, ValueError where there is nothing to search for."""
+    """Search. Raises MoveError where the actions can't be made, ValueError where there is nothing to search for, and
+    of these TooManyWays where there is too much.
+    """
     ground = ground_of(asked.hands, asked.actions, asked.neighbours, asked.usable)
+    if ground.crossroads > MOST_WAYS:
+        raise TooManyWays(f"{ground.strands // 2} loops beside one another are too many to be searched")
     one = _Search(asked, ground)
     complete_to = one.run(tell)
     rows = tuple(row for _, row in sorted(one.kept, key=lambda kept: kept[0])[: asked.limit])
