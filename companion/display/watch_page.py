@@ -30,7 +30,8 @@ LEAST_HANDS, MOST_HANDS = 7, 11
 """Rows of one braider's hands."""
 HANDS_COLUMNS = 60
 """Columns that a braider's hands need to be drawn."""
-CORD_COLUMNS = 20
+CORD_COLUMNS, MOST_CORD_COLUMNS = 20, 42
+"""Columns that the cord may take, with the gap before it."""
 ROOMY_ROWS = 34
 """From this height on a move that can't be made is shown with all its lines."""
 CYCLES_SHOWN = 6
@@ -136,18 +137,23 @@ def _right(file: WatchedFile, paper: Paper, rows: int) -> list[Text]:
     if not isinstance(report, CheckReport) or recipe is None:
         return []
     colourway = recipe.colourways[0]
-    cord = _cord(recipe, colourway, paper, rows)
-    columns = paper.columns - (CORD_COLUMNS if cord else 0)
+    aside = _cord_columns(recipe, colourway, paper)
+    columns = paper.columns - aside
     lines = [*_wrapped(report.title, columns, "bold"), *_wrapped(report.sentence, columns, "bold")]
     for text in (*(f"! {problem}" for problem in report.problems), *([f"Note: {report.note}"] if report.note else [])):
         lines += _wrapped(text, columns, "")
-    lines += [line for text in _facts(report) for line in _wrapped(text, columns, "")]
+    facts = [line for text in _facts(report) for line in _wrapped(text, columns, "")]
+    lines += facts[: max(rows - len(lines) - 2 - LEAST_HANDS * recipe.braiders, 1)]
     view = hands_view(loaded(recipe), colourway, recipe.fills)
     heading = Text(f"Loaded in {colourway.name}:", no_wrap=True)
     spare = rows - len(lines) - 2
     drawn = hands.draw(view, columns, _hands_rows(view.braiders, columns, spare), paper.marks, paper.colour_system)
     lines += [Text(""), heading, *drawn]
-    return growing_cord.beside(lines, cord, columns + growing_cord.GAP) if cord else lines
+    if not aside:
+        return lines
+    cord = CordView(recipe, colourway, LONG_ENOUGH * len(recipe.cycle))
+    face = growing_cord.lines(cord, aside - growing_cord.GAP, rows, _in_blocks(paper))
+    return growing_cord.beside(lines, face, columns + growing_cord.GAP)
 
 
 def _facts(report: CheckReport) -> Iterator[str]:
@@ -166,17 +172,19 @@ def _hands_rows(braiders: int, columns: int, spare: int) -> int:
     return max(min(MOST_HANDS * (1 if beside else braiders), spare), 0)
 
 
-def _cord(recipe: Recipe, colourway: Colourway, paper: Paper, rows: int) -> Sequence[Text]:
-    """The upper face from the window's top to its foot; nothing where there is no room or it would take long."""
-    blocks = paper.colour_system in FINE_COLOURS and not paper.ascii_only
-    width = CORD_COLUMNS - growing_cord.GAP
-    wide = PLACE_COLUMNS * len(recipe.loops)
-    if paper.columns < HANDS_COLUMNS + CORD_COLUMNS or growing_cord.too_long(recipe, colourway):
-        return ()
-    if not blocks and wide > width:
-        return ()
-    cord = CordView(recipe, colourway, LONG_ENOUGH * len(recipe.cycle))
-    return growing_cord.lines(cord, width, rows, blocks)
+def _cord_columns(recipe: Recipe, colourway: Colourway, paper: Paper) -> int:
+    """Columns that the cord takes of a window, with the gap; 0 where there is no room or it would take long."""
+    room = min(paper.columns - HANDS_COLUMNS, MOST_CORD_COLUMNS)
+    if room < CORD_COLUMNS or growing_cord.too_long(recipe, colourway):
+        return 0
+    if _in_blocks(paper):
+        return max(min(room, paper.columns // 4), CORD_COLUMNS)
+    wide = PLACE_COLUMNS * len(recipe.loops) + growing_cord.GAP
+    return wide if wide <= room else 0
+
+
+def _in_blocks(paper: Paper) -> bool:
+    return paper.colour_system in FINE_COLOURS and not paper.ascii_only
 
 
 def _wrong(report: BrokenFile, paper: Paper, rows: int) -> list[Text]:
