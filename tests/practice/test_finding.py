@@ -36,7 +36,7 @@ NAMES = (
 )
 CORDS = [
     *((name, colourway.name) for name in NAMES for colourway in library.load(name).colourways),
-    ("twelve-loop-open-edge-three-braiders", "stripes"),
+    ("twelve-loop-open-edge-three-braiders", "stripe"),
 ]
 """Cords whose every place is looked for; with many more loops and cycles that takes minutes."""
 

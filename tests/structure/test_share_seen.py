@@ -48,7 +48,7 @@ def test_thicker_yarn_covers_more():
 
 
 def test_a_share_tells_faces_apart_that_have_the_same_loops():
-    found = recognise(RECIPES, (read_share("light=80%"),))
+    found = recognise([library.load("ten-loop-open-edge")], (read_share("light=80%"),))
     fitting = {(one.recipe.name, one.colourway) for one in found.first}
     assert ("ten-loop-open-edge", "stripe") in fitting
     assert ("ten-loop-open-edge", "halves") not in fitting
