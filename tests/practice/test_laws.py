@@ -50,7 +50,18 @@ from companion.recipe.model import Tighten
 from companion.recipe.places import lateral_order
 from companion.speaking.phrasebook import Phrasebook
 
-CORDS = [library.load(name) for name in library.names()]
+NAMES = (
+    "five-loop-divided",
+    "five-loop-flat",
+    "five-loop-square",
+    "six-loop-open-edge",
+    "ten-loop-open-edge",
+    "ten-loop-open-edge-two-braiders",
+    "twelve-loop-closed-edge-two-braiders",
+    "twelve-loop-open-edge-three-braiders",
+)
+CORDS = [library.load(name) for name in NAMES]
+"""Cords for one, two and three braiders: the laws hold for any, and draw from few so that they are soon tried."""
 
 commands = st.sampled_from(Command)
 mostly_braiding = st.sampled_from([Command.NEXT] * 8 + [Command.BACK] * 3 + [Command.YES, Command.CARRY_ON])
@@ -93,7 +104,8 @@ def plans(draw: st.DrawFn) -> Plan:
     cord = draw(st.sampled_from(CORDS))
     return Plan(
         cord,
-        draw(st.sampled_from(cord.colourways)),
+        # The looks of three braiders' solid colours are so many that the first question alone takes a second.
+        draw(st.sampled_from(cord.colourways if cord.braiders < 3 else cord.colourways[:1])),
         goal_cycles=draw(st.sampled_from([0, 0, 1, 2])),
         pace=draw(st.sampled_from(Pace)),
         brief=draw(st.booleans()),
@@ -242,14 +254,10 @@ def test_an_answered_command_is_confirmed_first_and_an_idle_one_moves_nothing(
             )
 
 
-TWO, THREE = (2, 4, 6, 8, 9, 10), (3, 6, 9, 12, 15, 16, 17, 18)
 STEP_ENDS = {
-    "ten-loop-open-edge-two-braiders": TWO,
-    "ten-loop-closed-edge-two-braiders": TWO,
+    "ten-loop-open-edge-two-braiders": (2, 4, 6, 8, 9, 10),
     "twelve-loop-closed-edge-two-braiders": (2, 4, 6, 8, 10, 11, 12),
-    "fourteen-loop-open-edge-two-braiders": TWO,
-    "twelve-loop-closed-edge-three-braiders": THREE,
-    "twelve-loop-open-edge-three-braiders": THREE,
+    "twelve-loop-open-edge-three-braiders": (3, 6, 9, 12, 15, 16, 17, 18),
 }
 """After which moves of the cycle a step ends; after every move where one braids alone."""
 
