@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -22,6 +23,7 @@ from companion.session.usage import DONE, FAULT, USAGE
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit status: 0 done, 1 fault of a recipe or file, 2 usage."""
+    _replace_unknown_letters()
     try:
         try:
             return _run(arguments)
@@ -36,6 +38,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _discard_output()
         print(f"The program had to stop ({fault.strerror or fault}); what was braided is kept.", file=sys.stderr)
         return FAULT
+
+
+def _replace_unknown_letters() -> None:
+    """A letter that the terminal's encoding doesn't have is no fault: it comes out as a question mark."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")
 
 
 def _discard_output() -> None:

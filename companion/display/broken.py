@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rich.cells import cell_len
+from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
 from companion.display import hands
@@ -16,7 +16,7 @@ from companion.loops.hands import Hands
 from companion.practice.view import hands_view
 from companion.recipe.model import Colourway
 from companion.recipe.places import Place, Side
-from companion.recipe.problems import printable
+from companion.recipe.problems import Span, printable
 from companion.structure.file_report import BrokenFile, Excerpt, Stopped, remedy_words
 
 INDENT = "    "
@@ -46,15 +46,27 @@ def excerpt_lines(excerpt: Excerpt, width: int) -> Iterator[Text]:
     gutter = len(str(excerpt.lines[-1][0])) + 3
     room = max(width - gutter - len(INDENT) - 3, 20)
     for number, line in excerpt.lines:
-        mark = excerpt.mark
-        text = printable(line.replace("\t", " "))
-        marked = number == mark.line
-        cut = max(mark.start - BEFORE_MARK, 0) if marked and cell_len(text) > room else 0
-        yield Text(f"{INDENT}{number:>{gutter - 3}} | ", "dim", no_wrap=True).append(text[cut : cut + room], "not dim")
-        if marked:
-            before = " " * cell_len(text[cut : mark.start])
-            signs = "^" * max(min(cell_len(text[mark.start : mark.end]), room - len(before)), 1)
-            yield Text(f"{INDENT}{' ' * (gutter - 3)} | ", "dim", no_wrap=True).append(before + signs, "bold not dim")
+        yield _numbered(f"{number:>{gutter - 3}}", *_shown(line, excerpt.mark, number, room))
+        if number == excerpt.mark.line:
+            before, wrong, _ = _shown(line, excerpt.mark, number, room)
+            signs = "^" * max(min(cell_len(wrong), room - cell_len(before)), 1)
+            yield _numbered(" " * (gutter - 3), " " * cell_len(before)).append(signs, "bold not dim")
+
+
+def _numbered(number: str, *parts: str) -> Text:
+    return Text(f"{INDENT}{number} | ", "dim", no_wrap=True).append("".join(parts), "not dim")
+
+
+def _shown(line: str, mark: Span, number: int, room: int) -> tuple[str, str, str]:
+    """What stands before the mark, what is marked and what follows, fit to print and cut to so many columns."""
+    start, end = (mark.start, mark.end) if number == mark.line else (len(line), len(line))
+    pieces = (printable(part.replace("\t", " ")) for part in (line[:start], line[start:end], line[end:]))
+    before, wrong, after = pieces
+    if number == mark.line and cell_len(before + wrong + after) > room:
+        before = before[max(len(before) - BEFORE_MARK, 0) :]
+    before = set_cell_size(before, min(cell_len(before), room))
+    wrong = set_cell_size(wrong, min(cell_len(wrong), room - cell_len(before)))
+    return before, wrong, set_cell_size(after, min(cell_len(after), room - cell_len(before + wrong)))
 
 
 def stopped_lines(stopped: Stopped, paper: Paper | None) -> Iterator[Text]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -124,6 +126,28 @@ def test_whatever_the_line_it_is_fit_to_print(text):
             assert cell_len(line.plain) <= 80
 
 
+@pytest.mark.parametrize(
+    ("line", "shown", "marked"),
+    [
+        ('title =\u00a0"x"', 'title =\\xa0"x"', "\\xa0"),
+        ("\ttitle = x", " title = x", "x"),
+        ('about = "紐" x', 'about = "紐" x', "x"),
+        ("about = " + "y" * 300, "about = " + "y" * 50, "y" * 50),
+        ('about = "' + "z" * 300 + '" x', "z" * 38 + '" x', "x"),
+    ],
+)
+def test_the_mark_stands_below_what_is_wrong_whatever_the_signs(line, shown, marked):
+    report = broken_file("cord.toml", line, examine(line, "cord"))
+    lines = [line.plain for line in broken_lines(report, None, 80)]
+    at = next(number for number, line in enumerate(lines) if line.startswith("    1 | "))
+    text, marks = (line.removeprefix("    1 | ").removeprefix("      | ") for line in lines[at : at + 2])
+    assert text.startswith(shown) or text == shown
+    before = marks.index("^")
+    assert cell_len(marks) - before >= min(cell_len(marked), 60)
+    assert marked in text
+    assert cell_len(text[: text.index(marked)] if len(marked) > 1 else text[: text.rindex(marked)]) == before
+
+
 def test_other_commands_say_which_one_shows_more(tmp_path, capsys):
     path = tmp_path / "my cord.toml"
     path.write_text(EMPTY_FINGER, encoding="utf-8")
@@ -132,3 +156,13 @@ def test_other_commands_say_which_one_shows_more(tmp_path, capsys):
     number = number_of(EMPTY_FINGER, 'take = "left thumb"')
     assert told[0].startswith(f"{path}:{number}: take: left thumb")
     assert told[1] == f"The lines, the hands and what could be done are shown by: companion check '{path}'"
+
+
+def test_letters_that_the_output_does_not_have_are_no_fault(tmp_path, monkeypatch):
+    path = tmp_path / "cord.toml"
+    path.write_text(EMPTY_FINGER.replace('title = "Square', "title = “Schnür"), encoding="utf-8")
+    output = io.TextIOWrapper(io.BytesIO(), encoding="ascii")
+    monkeypatch.setattr(sys, "stdout", output)
+    assert main(("check", str(path))) == 1
+    output.seek(0)
+    assert "title = ?Schn?r" in output.read()
