@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import cache
 from itertools import islice
 from pathlib import Path
 
@@ -67,6 +68,12 @@ def plans() -> Iterator[Plan]:
             yield Plan(recipe, colourway)
 
 
+@cache
+def first_plans() -> tuple[Plan, ...]:
+    """Every shipped recipe in its first colourway: moves have no colours."""
+    return tuple(plan for plan in plans() if plan.colourway == plan.recipe.colourways[0])
+
+
 def plan_name(plan: Plan) -> str:
     return f"{plan.recipe.title}, {plan.colourway.name}"
 
@@ -80,7 +87,7 @@ def said(plan: Plan) -> Iterator[Prompt]:
     yield from talk.where(state)
     yield talk.offer(state)
     yield talk.report(state)
-    for number in range(1, plan.moves + 1):
+    for number in range(1, plan.moves + 1) if plan in first_plans() else ():
         yield talk.move(plan, number)
         yield talk.undo(plan, number)
     yield from (count_prompt(cycle, plan.cycles_in_repeat, 1) for cycle in range(1, plan.cycles_in_repeat + 1))
@@ -98,7 +105,7 @@ def test_all_a_shipped_recipe_says_has_a_clip(plan: Plan, english: Phrasebook, c
         assert utterance.seconds > 0.2
 
 
-@pytest.mark.parametrize("plan", list(plans()), ids=plan_name)
+@pytest.mark.parametrize("plan", first_plans(), ids=plan_name)
 def test_a_move_takes_about_three_seconds_at_most_and_four_said_slowly(
     plan: Plan, english: Phrasebook, clips: ClipVoice
 ) -> None:
