@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -142,9 +144,7 @@ def test_a_language_without_a_list_of_phrases_is_told() -> None:
 def test_the_voices_that_are_held_out_are_never_drawn() -> None:
     rng = np.random.default_rng(0)
     calls = [
-        " ".join(voices.draw_command(one, "silk", Path("f"), rng)[0])
-        for one in voices.read_speakers("en")
-        for _ in range(300)
+        str(voices.draw_command(one, "silk", Path("f"), rng)) for one in voices.read_speakers("en") for _ in range(300)
     ]
     assert not [call for call in calls if "slt" in call or "hibari" in call]
     assert {
@@ -155,10 +155,42 @@ def test_the_voices_that_are_held_out_are_never_drawn() -> None:
 def test_the_italian_voice_that_is_held_out_is_never_drawn() -> None:
     rng = np.random.default_rng(0)
     speakers = voices.read_speakers("it")
-    calls = [" ".join(voices.draw_command(one, "seta", Path("f"), rng)[0]) for one in speakers for _ in range(50)]
+    calls = [str(voices.draw_command(one, "seta", Path("f"), rng)) for one in speakers for _ in range(50)]
     assert not [call for call in calls if "lp_diphone" in call]
     assert [call for call in calls if "pc_diphone" in call]
-    assert all(" it+" in call for call in calls if call.startswith("espeak-ng"))
+    assert all("'it+" in call for call in calls if "espeak-ng" in call)
+
+
+FESTIVAL = """#!/bin/sh
+export LC_ALL=C
+while read -r line; do
+    case "$line" in
+        *nobody*) ;;
+        *utt.save.wave*) cp "$SOUND" "$(echo "$line" | sed 's/.*"\\([^"]*\\.wav\\)".*/\\1/')" ;;
+        *) echo said ;;
+    esac
+done
+"""
+"""Stands for the program, which needn't be there: a sound for each text, and none where the voice isn't known."""
+
+
+def test_one_festival_says_all_and_a_text_that_it_cannot_say_is_told(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    soundfile.write(tmp_path / "sound.wav", np.full(RATE_HZ, 0.1), RATE_HZ)
+    (tmp_path / "festival").write_text(FESTIVAL)
+    (tmp_path / "festival").chmod(0o755)
+    monkeypatch.setenv("PATH", f"{tmp_path}:{os.environ['PATH']}")
+    monkeypatch.setenv("SOUND", str(tmp_path / "sound.wav"))
+    voices._festival_process.cache_clear()
+    rng = np.random.default_rng(0)
+    speakers = [one for one in voices.read_speakers("en") if one.kind == "festival"]
+    assert [len(voices.say(text, rng, speakers)) for text in ("silk", 'caffè "nero"')] == [RATE_HZ, RATE_HZ]
+    with pytest.raises(TrainingFault, match=r"festival failed at .*voice_nobody"):
+        voices.say("silk", rng, [replace(speakers[0], names=("nobody",))])
+    assert len(voices.say("silk", rng, speakers)) == RATE_HZ
+    voices._festival_process().kill()
+    voices._festival_process.cache_clear()
 
 
 def test_a_language_without_voices_is_told() -> None:

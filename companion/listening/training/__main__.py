@@ -29,7 +29,7 @@ from companion.listening.sound_file import SoundFileFault
 from companion.listening.trained_wordings import TrainedWordings
 from companion.listening.training import TrainingFault, learn, voices
 from companion.listening.training.examples import Example, make_all, talk_files
-from companion.listening.training.words import QUICK, Amounts, Kind, Task, list_tasks, read_other_talk
+from companion.listening.training.words import QUICK, Kind, Task, list_tasks, read_amounts, read_other_talk
 from companion.listening.vocabulary import Vocabulary, VocabularyError, read_vocabulary
 
 _TOLD_EVERY = 500
@@ -85,7 +85,7 @@ def train(chosen: argparse.Namespace, out: Path) -> None:
     vocabulary = _read_vocabulary(chosen.prompts / chosen.language / "vocabulary.toml")
     _make_folder(out)
     talk = _find_talk(chosen.talk)
-    amounts = QUICK if chosen.quick else Amounts()
+    amounts = QUICK if chosen.quick else read_amounts(chosen.language)
     other = read_other_talk(chosen.language)
     tasks = list_tasks(vocabulary, other, talk, amounts, chosen.seed)
     examples = _make(tasks, speakers, talk, chosen.jobs, began)

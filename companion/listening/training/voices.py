@@ -12,6 +12,7 @@ import tempfile
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,7 @@ from companion.listening.segmenter import RATE_HZ
 from companion.listening.sound_file import read_sound_file
 from companion.listening.training import TrainingFault
 
-_PROGRAMS = {"espeak-ng": ("espeak-ng",), "flite": ("flite",), "festival": ("festival", "text2wave")}
+_PROGRAMS = {"espeak-ng": ("espeak-ng",), "flite": ("flite",), "festival": ("festival",)}
 KINDS = tuple(_PROGRAMS)
 
 
@@ -34,7 +35,9 @@ class Speakers:
         share: how many of all clips they say.
         names: the voices; one that is named twice is drawn twice as often.
         variants: espeak-ng's variants of each voice.
-        stretched: whether they are played slower or faster, too.
+        stretched: how much slower or faster most clips are played, from and to, which changes vocal tract, pitch and
+            pace at once; None where they aren't.
+        pace: how much longer festival makes a clip, from and to.
         packages: the Debian packages that bring all voices of the language.
     """
 
@@ -42,7 +45,8 @@ class Speakers:
     share: float
     names: tuple[str, ...]
     variants: tuple[str, ...]
-    stretched: bool
+    stretched: tuple[float, float] | None
+    pace: tuple[float, float]
     packages: str
 
 
@@ -57,22 +61,28 @@ def read_speakers(language: str, folder: Path = Path(__file__).parent) -> tuple[
         table = tomllib.loads(path.read_text(encoding="utf-8"))["voices"]
         packages = str(table.pop("packages"))
         return tuple(_speakers(kind, listed, packages) for kind, listed in table.items())
-    except (OSError, KeyError, AttributeError, TypeError, tomllib.TOMLDecodeError) as error:
+    except (OSError, KeyError, IndexError, AttributeError, TypeError, ValueError, tomllib.TOMLDecodeError) as error:
         raise TrainingFault(f"{path}: no voices can be read there ({error}); list them as in en.toml.") from None
 
 
 def _speakers(kind: str, listed: dict[str, Any], packages: str) -> Speakers:
     if kind not in KINDS:
         raise KeyError(kind)
-    variants, stretched = tuple(listed.get("variants", ())), bool(listed.get("stretched", True))
-    return Speakers(kind, float(listed["share"]), tuple(listed["names"]), variants, stretched, packages)
+    variants, names = tuple(listed.get("variants", ())), tuple(listed["names"])
+    stretched, pace = _range(listed.get("stretched", _STRETCH)), _range(listed.get("pace", _PACE))
+    return Speakers(kind, float(listed["share"]), names, variants, stretched, pace or _PACE, packages)
 
 
+def _range(listed: Sequence[float]) -> tuple[float, float] | None:
+    """From and to; None for an empty list."""
+    return (float(listed[0]), float(listed[1])) if listed else None
+
+
+_SAID = "said"
 _SPOKEN_AS = "latin-1"
 """festival reads texts in this encoding."""
 _STRETCHED_SHARE = 0.8
-_STRETCH = (0.88, 1.14)
-"""A voice is played so much slower or faster, which changes vocal tract, pitch and pace at once."""
+_STRETCH, _PACE = (0.88, 1.14), (0.85, 1.25)
 
 
 def say(text: str, rng: np.random.Generator, speakers: Sequence[Speakers]) -> np.ndarray:
@@ -88,9 +98,9 @@ def say(text: str, rng: np.random.Generator, speakers: Sequence[Speakers]) -> np
     with tempfile.TemporaryDirectory(prefix="training-") as folder:
         file = Path(folder) / "said.wav"
         command, spoken = draw_command(chosen, text, file, rng)
-        _run(command, spoken)
+        _festival(spoken, file) if chosen.kind == "festival" else _run(command, spoken)
         sound = read_sound_file(file).astype(np.float32) / 32768
-    stretch = rng.uniform(*_STRETCH)
+    stretch = rng.uniform(*(chosen.stretched or _STRETCH))
     if chosen.stretched and rng.random() < _STRETCHED_SHARE and len(sound):
         sound = soxr.resample(sound, RATE_HZ, RATE_HZ * stretch)
     return sound
@@ -106,8 +116,11 @@ def draw_command(speakers: Speakers, text: str, file: Path, rng: np.random.Gener
     if kind == "flite":
         stretch = f"duration_stretch={rng.uniform(0.8, 1.3):.3f}"
         return [kind, "-voice", str(rng.choice(speakers.names)), "--setf", stretch, "-t", text, "-o", str(file)], ""
-    stretch = f"(Parameter.set 'Duration_Stretch {rng.uniform(0.85, 1.25):.2f})"
-    return ["text2wave", "-eval", f"(begin (voice_{rng.choice(speakers.names)}) {stretch})", "-o", str(file)], text
+    stretch = f"(Parameter.set 'Duration_Stretch {rng.uniform(*speakers.pace):.2f})"
+    voice = f"(voice_{rng.choice(speakers.names)})"
+    quoted = text.replace("\\", "").replace('"', "")
+    said = f'(utt.save.wave (utt.synth (Utterance Text "{quoted}")) "{file}")'
+    return ["festival", "--pipe"], f"(begin {voice} {stretch} {said})\n"
 
 
 def check(speakers: Sequence[Speakers]) -> None:
@@ -132,6 +145,32 @@ def _present(kind: str) -> set[str]:
     if kind == "flite":
         return set(_run([kind, "-lv"]).split())
     return set(_run([kind, "-b", "(print (voice.list))"]).replace("(", " ").replace(")", " ").split())
+
+
+@cache
+def _festival_process() -> subprocess.Popen[bytes]:
+    """One process says all: starting it takes thirty times as long as a word."""
+    pipe = subprocess.PIPE
+    return subprocess.Popen(["festival", "--pipe"], stdin=pipe, stdout=pipe, stderr=subprocess.DEVNULL)
+
+
+def _festival(script: str, file: Path) -> None:
+    """Have festival carry out a script that writes a file. Raises TrainingFault."""
+    process = _festival_process()
+    assert process.stdin is not None
+    assert process.stdout is not None
+    try:
+        # After a mistake festival goes on with the following line; so it tells in a line of its own that it is done.
+        process.stdin.write(f'{script}(begin (format t "{_SAID}\\n") (fflush nil))\n'.encode(_SPOKEN_AS, "replace"))
+        process.stdin.flush()
+        told = process.stdout.readline()
+    except OSError:
+        told = b""
+    if told.strip() != _SAID.encode() or not file.is_file():
+        _festival_process.cache_clear()
+        process.kill()
+        process.wait()
+        raise TrainingFault(f"festival failed at '{script.strip()}': install it anew.")
 
 
 def _missing(what: str, of: Speakers) -> TrainingFault:

@@ -57,6 +57,19 @@ class Amounts:
     talk_step: int = 1
 
 
+def read_amounts(language: str, folder: Path = Path(__file__).parent) -> Amounts:
+    """How many clips the weights of a language are learnt from: the table [amounts] of its file, where it has one.
+
+    Raises:
+        TrainingFault: it can't be read.
+    """
+    path = folder / f"{language.split('-')[0]}.toml"
+    try:
+        return Amounts(**tomllib.loads(path.read_text(encoding="utf-8")).get("amounts", {}))
+    except (OSError, TypeError, tomllib.TOMLDecodeError) as error:
+        raise TrainingFault(f"{path}: its amounts can't be read ({error}).") from None
+
+
 QUICK = Amounts(wording=22, lookalike=1, phrase=1, words=320, pairs=65, noise=35, talk_step=10)
 """A tenth of everything, to see whether all works."""
 
