@@ -43,6 +43,13 @@ def espeak_korean(tmp_path_factory: pytest.TempPathFactory) -> Say:
 
 
 @pytest.fixture(scope="session")
+def espeak_italian(tmp_path_factory: pytest.TempPathFactory) -> Say:
+    """espeak-ng's Italian voice, a woman's variant."""
+    file = tmp_path_factory.mktemp("espeak") / "said.wav"
+    return cache(lambda text: _spoken(["espeak-ng", "-v", "it+f3", "-s", "150", "-w", str(file), text], file))
+
+
+@pytest.fixture(scope="session")
 def hibari() -> Say:
     """The voice in the hibari-tts wheel, a natural-sounding woman's voice."""
     from hibari import Hibari
