@@ -15,7 +15,10 @@ from companion.structure.workarounds.report import WorkaroundsReport, counted
 Worded = Callable[[Recipe, Move], str]
 """A move of a recipe as the program speaks it."""
 
-NEEDLESS = "A sequence with a needless move, pass or half turn in it doesn't count."
+NEEDLESS = (
+    "A sequence with a needless move, pass or half turn in it doesn't count; two loops on a finger are parted at once, "
+    "by a shift."
+)
 PROVED = "Each was proved: put in place, it is the same braid, every loop as before. What is easy is a rule of thumb."
 
 

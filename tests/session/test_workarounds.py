@@ -126,7 +126,7 @@ def test_where_there_is_none_the_answer_says_within_what(ask):
     assert status == 0
     told = joined(out)
     assert told.startswith("Move 9 of ten-loop-open-edge: there is no other sequence of up to 1 move for it.")
-    assert "A sequence with a needless move, pass or half turn in it doesn't count." in told
+    assert "A sequence with a needless move, pass or half turn in it doesn't count;" in told
     assert "Each was proved" not in told
 
 
