@@ -111,6 +111,14 @@ def test_every_shipped_recipe_has_such_a_check() -> None:
     assert [said.recipe for said in SAID] == sorted(RECIPES)
 
 
+def test_the_library_holds_cords_of_every_size_for_one_two_and_three_braiders() -> None:
+    assert len(RECIPES) >= 16
+    assert {recipe.braiders for recipe in RECIPES.values()} == {1, 2, 3}
+    sizes = {len(recipe.loops) for recipe in RECIPES.values()}
+    assert {4, 5, 6, 7, 8, 9, 10, 12, 14} <= sizes
+    assert min(sizes) == 4 and max(sizes) == 14
+
+
 @pytest.mark.parametrize("recipe", RECIPES.values(), ids=list(RECIPES))
 def test_every_recipe_names_a_source_how_sure_it_is_a_use_and_two_colourways(recipe: Recipe) -> None:
     assert recipe.source
