@@ -126,6 +126,21 @@ def _colourways(recipe: Recipe) -> str:
     return "Colourways: " + ", ".join(colourway.name for colourway in recipe.colourways) + "."
 
 
+def _in_columns(entries: list[str]) -> Iterator[str]:
+    """Entries down one column after another, in as few lines as the terminal's width allows."""
+    room = shutil.get_terminal_size().columns - 1
+    for rows in range(1, len(entries) + 1):
+        columns = [entries[at : at + rows] for at in range(0, len(entries), rows)]
+        widths = [2 + max(len(entry) for entry in column) for column in columns]
+        if sum(widths) <= room or rows == len(entries):
+            break
+    for row in range(rows):
+        cells = (
+            f"  {column[row]}".ljust(width) for column, width in zip(columns, widths, strict=True) if row < len(column)
+        )
+        yield "".join(cells).rstrip()
+
+
 def choose(last: str | None, ask: Callable[[str], str] | None = None) -> str:
     """A cord's name: by number or name where someone can be asked, else the last one braided, else the first.
 
@@ -137,8 +152,8 @@ def choose(last: str | None, ask: Callable[[str], str] | None = None) -> str:
     if ask is None:
         return proposed
     print("Which cord?")
-    for number, name in enumerate(names, 1):
-        print(f"  {number}  {name}")
+    for line in _in_columns([f"{number:>2}  {name}" for number, name in enumerate(names, 1)]):
+        print(line)
     while True:
         # Not by input() itself, which writes on the C library's standard error (see silenced_libraries.py).
         print(f"Number or name [{proposed}]: ", end="", flush=True)
