@@ -6,6 +6,7 @@ are never used here: the file says which.
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 import tempfile
@@ -79,6 +80,7 @@ def _range(listed: Sequence[float]) -> tuple[float, float] | None:
 
 
 _SAID = "said"
+_PACE_SET = re.compile(r"Duration_Stretch [0-9.]+")
 _SPOKEN_AS = "latin-1"
 """festival reads texts in this encoding."""
 _STRETCHED_SHARE = 0.8
@@ -155,7 +157,16 @@ def _festival_process() -> subprocess.Popen[bytes]:
 
 
 def _festival(script: str, file: Path) -> None:
-    """Have festival carry out a script that writes a file. Raises TrainingFault."""
+    """Have festival carry out a script that writes a file. Raises TrainingFault.
+
+    Its Italian voices die of a few short words at a pace far from their own: those are said at their own pace.
+    """
+    if not _done(script, file) and not _done(_PACE_SET.sub("Duration_Stretch 1.0", script), file):
+        raise TrainingFault(f"festival failed at '{script.strip()}': install it anew.")
+
+
+def _done(script: str, file: Path) -> bool:
+    """Whether festival has carried out the script; if not, another process begins anew."""
     process = _festival_process()
     assert process.stdin is not None
     assert process.stdout is not None
@@ -170,7 +181,8 @@ def _festival(script: str, file: Path) -> None:
         _festival_process.cache_clear()
         process.kill()
         process.wait()
-        raise TrainingFault(f"festival failed at '{script.strip()}': install it anew.")
+        return False
+    return True
 
 
 def _missing(what: str, of: Speakers) -> TrainingFault:
