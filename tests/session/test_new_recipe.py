@@ -69,7 +69,7 @@ def test_in_the_folder_of_ones_own_it_has_a_name_like_any_cord(new, capsys):
     assert library.find("lantern-cord") == new.own / "lantern-cord.toml"
     assert main(("recipes",)) == 0
     listed = capsys.readouterr().out.splitlines()
-    assert any(line.startswith("lantern-cord ") and line.endswith("Your own.") for line in listed)
+    assert any(line.split()[:1] == ["lantern-cord"] and line.endswith("Your own.") for line in listed)
     assert new("lantern-cord", "--own") == (2, 'There is a cord "lantern-cord" already; give another name.\n')
     assert new("five-loop-square", "--own")[0] == 2
 
