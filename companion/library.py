@@ -85,7 +85,7 @@ def find(name_or_path: str, own: Path | None = None) -> Path:
         here = f"{name_or_path}{_SUFFIX}"
         meant = f" (did you mean the file {here}?)" if _is_file(here) else did_you_mean(name_or_path, paths)
         raise LibraryError(
-            f'there is no recipe "{printable(name_or_path)}"{meant}; recipes are {", ".join(sorted(paths))},'
+            f'there is no recipe "{printable(name_or_path)}"{meant}; companion recipes lists all there are,'
             f" and a file of your own is named by its path, ending in {_SUFFIX}"
         )
     return paths[name_or_path]

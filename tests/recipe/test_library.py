@@ -108,10 +108,10 @@ def refusal(name: str, own: Path | None = None) -> str:
     return message
 
 
-def test_an_unknown_name_gets_a_close_one_and_the_list():
+def test_an_unknown_name_gets_a_close_one_and_where_the_list_is():
     assert refusal("five-lop-square") == (
         'there is no recipe "five-lop-square" (did you mean "five-loop-square"?);'
-        f" recipes are {', '.join(SHIPPED)},"
+        " companion recipes lists all there are,"
         " and a file of your own is named by its path, ending in .toml"
     )
 
