@@ -261,7 +261,8 @@ def test_the_html_is_made_for_the_paper_too(folder: Path) -> None:
 def test_a_planned_cord_has_its_figures_on_the_page_else_there_is_the_rule_and_room_to_write(folder: Path) -> None:
     planned = flowing(written(folder, "five-loop-square", "--length", "60cm", "--yarn", "tex 300"))
     # The same figures as ``companion plan`` gives: 5 loops of 115 cm (60 x 1.58 + 20).
-    assert "For 60 cm of cord: 5 loops (4 light, 1 dark) of 115 cm from knot to finger" in planned
+    assert "For 60 cm of cord: 5 loops of 115 cm from knot to finger" in planned
+    assert "light: 4 pieces of 230 cm" in planned
     assert 'class="blank"' not in planned
     rule = flowing(written(folder, "five-loop-square"))
     assert "Cut every loop 1.58 times as long as the cord, from knot to finger, and 20 cm more" in rule

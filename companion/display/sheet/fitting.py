@@ -16,6 +16,7 @@ from companion.display.sheet.paper import (
     COLUMN_GAP,
     ROW_GAP,
     SIDE,
+    WORDS_LINE,
     Layout,
     Paper,
     cord_width,
@@ -39,7 +40,7 @@ NOTE, MOST_NOTES = 16.0, 10
 """The height of a line to write on, and how many are plenty."""
 BODY, ABOUT, LEGEND_SIZE = 9.0, 10.5, 8.5
 """Sizes of letters, as the style has them."""
-HEADING, WORDS_LINE, GAP, PART_GAP, SWATCH = 18.5, 12.5, 1.5, 5.0, 9.0
+HEADING, GAP, PART_GAP, SWATCH = 18.5, 1.5, 5.0, 9.0
 WORDS = (10.5, 9.2)
 """Sizes of the words above a drawing, the roomiest first."""
 NUMBER = 22.0
@@ -118,7 +119,7 @@ def _loading(sheet: Sheet, room: float) -> float:
     loops = lines(amounts, max(room - swatches - 2 * SWATCH, 60), BODY) * (BODY * LINE + 1)
     cells = len(told.rows[0][1])
     who = max(width(name, BODY, bold=True) for name, _ in told.rows) + 8
-    cell = (room - who) / cells - 12
+    cell = (room - who) / cells - 8
     rows = sum(max(lines(words, cell, BODY) for words in row) for _, row in told.rows) * BODY * LINE
     return HEADING + high([told.held], room, BODY) + loops + HEIGHT + 4 + rows
 
@@ -134,7 +135,7 @@ def _legend(paper: Paper, layout: Layout) -> float:
 def moves_height(cycle: Cycle, layout: Layout) -> float:
     """How high all drawings of moves and the words above them are."""
     room, size = layout.drawing - NUMBER, layout.words
-    heights = [HEIGHT + WORDS_LINE * lines(step.words, room, size, bold=True) for step in cycle.steps]
-    heights += [HEIGHT + WORDS_LINE] * (not cycle.ends_in_sight)
+    heights = [HEIGHT + WORDS_LINE * size * lines(step.words, room, size, bold=True) for step in cycle.steps]
+    heights += [HEIGHT + WORDS_LINE * size] * (not cycle.ends_in_sight)
     rows = [heights[at : at + layout.columns] for at in range(0, len(heights), layout.columns)]
     return sum(max(row) + ROW_GAP for row in rows) - ROW_GAP

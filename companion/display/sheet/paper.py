@@ -8,9 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 MM = 72 / 25.4
-MARGIN = 8.5 * MM
+MARGIN = 8 * MM
 """Of the page, on each side: what common printers leave white is less."""
 COLUMN_GAP, ROW_GAP = 12.0, 4.0
+WORDS_LINE = 1.19
+"""From line to line of the words above a drawing, in sizes of letters."""
 SIDE, SIDE_GAP = 180.0, 14.0
 """The width of a column beside the moves, and the gap between them."""
 LOADING_SHARE = 0.68

@@ -8,6 +8,7 @@ from companion.display.sheet.paper import (
     COLUMN_GAP,
     MARGIN,
     ROW_GAP,
+    WORDS_LINE,
     Layout,
     Paper,
     cord_width,
@@ -58,14 +59,14 @@ _PRINT = """\
 figcaption {{ margin-bottom: 2pt; font-size: 8.5pt; }}
   .loading svg {{ margin: 2pt 0; }}
   .hands th {{ padding-right: 8pt; white-space: nowrap; }}
-  .hands td {{ padding-right: 12pt; }}
+  .hands td {{ padding-right: 8pt; }}
   .swatch {{ width: 11pt; line-height: 10pt; font-size: 9pt; margin: 0 1pt; }}
   .work {{ margin-top: 7pt; }}
   .moves ol {{ display: grid; grid-template-columns: repeat({columns}, {drawing:.2f}pt);
     gap: {row_gap:.2f}pt {gap:.2f}pt; }}
   .moves li {{ break-inside: avoid; }}
-  .words {{ font-size: {words}pt; line-height: 12.5pt; padding-left: 22pt; text-indent: -22pt; }}
-  .number {{ min-width: 14pt; padding: 0 2pt; margin-right: 1.6pt; line-height: 11.5pt; font-size: 9pt;
+  .words {{ font-size: {words}pt; line-height: {words_line:.2f}pt; padding-left: 22pt; text-indent: -22pt; }}
+  .number {{ min-width: 14pt; padding: 0 2pt; margin-right: 1.6pt; line-height: 10.9pt; font-size: 9pt;
     text-indent: 0; }}
   .legend {{ font-size: 8.5pt; line-height: 1.2; margin-bottom: 4pt; }}
   .bottom {{ display: flex; margin-top: 3pt; }}
@@ -132,6 +133,7 @@ def css(paper: Paper, layout: Layout, title: int, braiders: int) -> str:
         "columns": layout.columns,
         "drawing": layout.drawing - 0.01,
         "words": layout.words,
+        "words_line": WORDS_LINE * layout.words,
         "gap": COLUMN_GAP,
         "row_gap": ROW_GAP,
         "side": layout.side,
