@@ -102,7 +102,7 @@ def _show_ears(options: Namespace, words: Vocabulary) -> None:
     if english:
         moonshine = "built in"
     elif is_trained_for(words.language, [wording for wording, _ in words.wordings]):
-        moonshine = f"built in; in {words.language} it hears the commands, and answers are given by keys"
+        moonshine = f'built in; it hears the commands in "{words.language}", and answers are given by keys'
     else:
         moonshine = f"not trained for these words in {words.language}"
     try:
