@@ -6,7 +6,6 @@ are never used here: the file says which.
 
 from __future__ import annotations
 
-import re
 import shutil
 import subprocess
 import tempfile
@@ -80,7 +79,6 @@ def _range(listed: Sequence[float]) -> tuple[float, float] | None:
 
 
 _SAID = "said"
-_PACE_SET = re.compile(r"Duration_Stretch [0-9.]+")
 _SPOKEN_AS = "latin-1"
 """festival reads texts in this encoding."""
 _STRETCHED_SHARE = 0.8
@@ -100,7 +98,13 @@ def say(text: str, rng: np.random.Generator, speakers: Sequence[Speakers]) -> np
     with tempfile.TemporaryDirectory(prefix="training-") as folder:
         file = Path(folder) / "said.wav"
         command, spoken = draw_command(chosen, text, file, rng)
-        _festival(spoken, file) if chosen.kind == "festival" else _run(command, spoken)
+        if chosen.kind != "festival":
+            _run(command, spoken)
+        elif not _festival(spoken, file):
+            others = [one for one in speakers if one != chosen]
+            if not others:
+                raise TrainingFault(f"festival failed at '{spoken.strip()}': install it anew.")
+            return say(text, rng, others)
         sound = read_sound_file(file).astype(np.float32) / 32768
     stretch = rng.uniform(*(chosen.stretched or _STRETCH))
     if chosen.stretched and rng.random() < _STRETCHED_SHARE and len(sound):
@@ -156,17 +160,11 @@ def _festival_process() -> subprocess.Popen[bytes]:
     return subprocess.Popen(["festival", "--pipe"], stdin=pipe, stdout=pipe, stderr=subprocess.DEVNULL)
 
 
-def _festival(script: str, file: Path) -> None:
-    """Have festival carry out a script that writes a file. Raises TrainingFault.
+def _festival(script: str, file: Path) -> bool:
+    """Whether festival has carried out a script that writes a file; if not, another process begins anew.
 
-    Its Italian voices die of a few short words at a pace far from their own: those are said at their own pace.
+    Its Italian voices die of a few short words ("è").
     """
-    if not _done(script, file) and not _done(_PACE_SET.sub("Duration_Stretch 1.0", script), file):
-        raise TrainingFault(f"festival failed at '{script.strip()}': install it anew.")
-
-
-def _done(script: str, file: Path) -> bool:
-    """Whether festival has carried out the script; if not, another process begins anew."""
     process = _festival_process()
     assert process.stdin is not None
     assert process.stdout is not None
