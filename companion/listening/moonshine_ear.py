@@ -222,10 +222,10 @@ class MoonshineRecogniser:
 
     def _log_odds(self, wording: str, command: Command, texts: dict[str, float], classes: dict[str, float]) -> float:
         text = max(texts.get(wording, _NO_TEXT), _NO_TEXT)
-        handicap = _HANDICAP.get(command, 0.0)
         if self._trained is not None and not self._writes:
-            return classes[wording] - classes[SOMETHING_ELSE] + self._trained.alone - handicap
+            return classes[wording] - classes[SOMETHING_ELSE] + self._trained.alone
         if wording not in classes:
             return text - _TEXT_ALONE_AT
+        handicap = _HANDICAP.get(command, 0.0)
         together = classes[wording] - classes[SOMETHING_ELSE] + _TEXT_WEIGHT * text + _TOGETHER - handicap
         return max(together, _WRITTEN_WEIGHT * (text - _WRITTEN_AT))
