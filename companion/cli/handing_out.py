@@ -17,8 +17,9 @@ def add_handing_out(commands: argparse._SubParsersAction[argparse.ArgumentParser
         type=Path,
         required=True,
         metavar="FILE",
-        help="sheet.pdf, or sheet.html for a browser, which prints it too; a file of that name is replaced",
+        help="sheet.pdf, or sheet.html for a browser, which prints it too",
     )
+    sheet.add_argument("--replace", action="store_true", help="write over a file of that name")
     sheet.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="the paper it is printed on (a4)")
     sheet.add_argument("--length", metavar="LENGTH", help="of the finished cord, as in 60cm; with --yarn")

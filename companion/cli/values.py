@@ -8,7 +8,7 @@ import argparse
 def count(text: str) -> int:
     """How many cycles, repeats or rounds."""
     if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 100_000:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of times; give a whole number from 1 to 100000")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number that can be; give a whole number from 1 to 100000")
     return int(text)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from companion.session.setting import FileFault
@@ -19,7 +20,8 @@ def write_files(files: Mapping[Path, str | bytes]) -> None:
                 passing.replace(path)
         except OSError as error:
             if not is_device:
-                passing.unlink(missing_ok=True)
+                with suppress(OSError):  # a file system that is read only refuses this, too
+                    passing.unlink(missing_ok=True)
             raise FileFault(f"{path}: the file can't be written ({error.strerror}).") from error
 
 
@@ -30,8 +32,14 @@ def write_new(path: Path, text: str) -> None:
     write_files({path: text})
 
 
-def write_or_replace(path: Path, text: str, *, replace: bool) -> None:
+def write_or_replace(path: Path, content: str | bytes, *, replace: bool) -> None:
     """Write a file; raises FileFault where one is there already and may not be replaced."""
-    if path.exists() and not replace:
-        raise FileFault(f"{path} is there already: name another file with --out, or write over it with --replace.")
-    write_files({path: text})
+    check_free(path, replace=replace)
+    write_files({path: content})
+
+
+def check_free(*paths: Path, replace: bool) -> None:
+    """Raises FileFault where a file is there already and may not be replaced."""
+    there = None if replace else next((path for path in paths if path.is_file()), None)
+    if there is not None:
+        raise FileFault(f"{there} is there already: give another name, or write over it with --replace.")

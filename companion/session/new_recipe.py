@@ -34,7 +34,7 @@ def new(options: Namespace) -> int:
         path = _path(options, name)
         text, what = _like(options.like, name) if options.like is not None else _anew(options, name, path)
         if path.parent == library.own_folder():
-            path.parent.mkdir(parents=True, exist_ok=True)
+            _make_folder(path.parent)
         write_new(path, text)
         for line in _told(path, what):
             print(line)
@@ -73,6 +73,13 @@ def _path(options: Namespace, name: str) -> Path:
     if path.suffix != ".toml":
         raise UsageFault(f'"{printable(str(path))}" can\'t be a recipe: the name of a recipe file ends in .toml.')
     return path
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise FileFault(f"{folder}: the folder can't be made ({error.strerror}).") from error
 
 
 def _anew(options: Namespace, name: str, path: Path) -> tuple[str, str]:

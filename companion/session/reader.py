@@ -61,7 +61,7 @@ def chosen(asked: str | None, kept: str | None, code: str, notes: list[str]) -> 
     usual = next(iter(there), USUAL)
     if asked is not None:
         if asked not in there:
-            who = f"there are {', '.join(there)}" if there else "there is none yet"
+            who = f"there {'is' if len(there) == 1 else 'are'} {', '.join(there)}" if there else "there is none yet"
             raise UsageFault(
                 f'There is no reader "{asked}" in the language "{code}"; {who}, and companion record-prompts makes one.'
             )

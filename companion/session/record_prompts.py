@@ -26,7 +26,7 @@ from companion.session.prompt_voice import PromptVoice, wanted
 from companion.session.reader import own_voices, readers
 from companion.session.record import Blocks, measured_room, said, source
 from companion.session.recording import Piece
-from companion.session.usage import DONE, FAULT, USAGE, UsageFault
+from companion.session.usage import DONE, FAULT, USAGE, UsageFault, sentence
 from companion.speaking.phrasebook_reading import PhrasebookError
 from companion.speaking.player import Player, PlayerFault
 from companion.speaking.sound import Samples, level_out, resample
@@ -61,13 +61,14 @@ def record_prompts(options: Namespace) -> int:
         if not missing and not options.from_audio:
             print(f"{_so_far(voice, names)} To say one anew, delete its file in each of the three folders.")
             return DONE
+        found = _files(options.from_audio) if options.from_audio else {}
         first = f"; the {needed} that {recipe.name} needs come first" if recipe else ""
         print(ABOUT.format(phrases=len(missing), first=first, folder=voice.folder))
         if not agrees():
             print("Nothing was recorded.")
             return DONE
         if options.from_audio:
-            return _take_files(options.from_audio, voice, language, names)
+            return _take_files(found, voice, language, names)
         return _take_spoken(options, voice, language, missing)
     except UsageFault as fault:
         print(fault, file=sys.stderr)
@@ -75,7 +76,7 @@ def record_prompts(options: Namespace) -> int:
     except (
         RecipeError, LibraryError, VocabularyError, PhrasebookError, MicrophoneFault, setting.FileFault,
     ) as fault:  # fmt: skip
-        print(fault, file=sys.stderr)
+        print(sentence(fault), file=sys.stderr)
         return FAULT
     except OSError as error:
         print(f"The recording can't be kept ({error.strerror or error}).", file=sys.stderr)
@@ -94,12 +95,19 @@ def _check_name(name: str, code: str) -> None:
 # From files
 
 
-def _take_files(folder: Path, voice: PromptVoice, language: Language, names: list[str]) -> int:
-    """Keep all WAVs that are named by a phrase's key; what is wrong with any is told."""
+def _files(folder: Path) -> dict[str, Path]:
+    """The WAVs in a folder by their names. Raises FileFault."""
     try:
         files = {path.stem: path for path in sorted(folder.iterdir()) if path.suffix.lower() == ".wav"}
     except OSError as error:
         raise setting.FileFault(f"{folder}: the folder can't be read ({error.strerror}).") from error
+    if not files:
+        raise setting.FileFault(f"{folder}: there is no WAV file in this folder.")
+    return files
+
+
+def _take_files(files: dict[str, Path], voice: PromptVoice, language: Language, names: list[str]) -> int:
+    """Keep all WAVs that are named by a phrase's key; what is wrong with any is told."""
     for name in (name for name in files if name not in language.book.utterances):
         print(f"{files[name].name}: no phrase has this key.")
     kept = sum(_take_file(files[name], name, voice, language) for name in names if name in files)
@@ -206,6 +214,8 @@ def _forget_what_waited(blocks: Iterator[np.ndarray]) -> None:
 
 def _so_far(voice: PromptVoice, names: list[str]) -> str:
     left = len(voice.missing(names))
+    if left == len(names):
+        return f"Of {left} phrases none is kept yet; ask again to go on."
     name = voice.folder.name
     how = f"To be spoken to by it: --reader {name}."
     if not left:

@@ -14,7 +14,7 @@ from companion.display.sheet.printing import Printed, PrintingFault, printed
 from companion.recipe.model import Colourway, Recipe
 from companion.session import setting
 from companion.session.answers import guarded
-from companion.session.files import write_files
+from companion.session.files import check_free, write_files
 from companion.session.setting import FileFault
 from companion.session.usage import FAULT, UsageFault, colourway, with_fills
 from companion.yarn.asked import read_reaches, read_yarns
@@ -31,6 +31,7 @@ def sheet(options: Namespace) -> int:
         path: Path = options.out
         if path.suffix.lower() not in KINDS:
             raise UsageFault(f"\"{path}\" can't be written: a sheet's name ends in .html or .pdf.")
+        check_free(path, replace=options.replace)
         recipe = library.load(options.recipe)
         chosen = colourway(recipe, options.colourway)
         page = sheet_of(with_fills(recipe, chosen), chosen, _plan(options, recipe, chosen))

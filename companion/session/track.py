@@ -18,6 +18,7 @@ from companion.practice.state import Plan
 from companion.recipe.model import Recipe
 from companion.session import reader, setting, usage
 from companion.session.cord_choice import rest_every
+from companion.session.files import check_free
 from companion.session.keeper import Keeper
 from companion.session.language import of_session, read
 from companion.session.mouth import Mouth
@@ -77,13 +78,11 @@ def _begun(path: Path) -> TrackFile:
 
 
 def _check_place(options: Namespace) -> None:
-    """Raises UsageFault for a kind of file that can't be made, and for one that is there already."""
+    """Raises UsageFault for a kind of file that can't be made, FileFault for one that is there already."""
     path: Path = options.out
     if path.suffix.lower() not in FORMATS:
-        raise UsageFault(f"{path}: a track is {', '.join(FORMATS)}; end its name in one of them.")
-    there = [each for each in (path, path.with_suffix(".cue")) if each.exists()]
-    if there and not options.replace:
-        raise UsageFault(f"{there[0]} is there already; give another name, or --replace to write over it.")
+        raise UsageFault(f"{path}: a track's name ends in {', '.join(FORMATS)}.")
+    check_free(path, path.with_suffix(".cue"), replace=options.replace)
 
 
 def _plan(recipe: Recipe, options: Namespace, words: Vocabulary, keeper: Keeper, notes: list[str]) -> Plan:

@@ -19,7 +19,7 @@ from companion.recipe.writing import write_move, write_recipe
 from companion.session import setting
 from companion.session.answers import give, guarded
 from companion.session.converting import STANDARD_OUTPUT
-from companion.session.files import write_or_replace
+from companion.session.files import check_free, write_or_replace
 from companion.session.language import of_command
 from companion.session.setting import FileFault
 from companion.session.usage import FAULT, UsageFault
@@ -44,6 +44,8 @@ def workarounds(options: Namespace) -> int:
 def _answer(options: Namespace) -> None:
     book = setting.phrasebook(of_command(options.language))
     run = _run(library.load(options.recipe), options.move)
+    if options.out not in (None, STANDARD_OUTPUT):
+        check_free(options.out, replace=options.replace)
     report = _searched(run, options)
     chosen = _chosen(report, options)
     if chosen is None:

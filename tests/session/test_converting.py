@@ -31,8 +31,7 @@ def test_a_file_that_is_there_is_not_replaced_without_a_word(tmp_path, capsys):
     mine.write_text("my notes")
     assert main(["mirror", "five-loop-flat", "--out", "mine.toml"]) == 1
     assert (
-        capsys.readouterr().err
-        == "mine.toml is there already: name another file with --out, or write over it with --replace.\n"
+        capsys.readouterr().err == "mine.toml is there already: give another name, or write over it with --replace.\n"
     )
     assert mine.read_text() == "my notes"
     assert main(["mirror", "five-loop-flat", "--out", "mine.toml", "--replace"]) == 0

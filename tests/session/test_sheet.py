@@ -88,7 +88,7 @@ def read(folder: Path) -> Callable[[str], Read]:
 def written(folder: Path, *words: str) -> str:
     """The HTML that a command writes."""
     path = folder / "sheet.html"
-    assert main(["sheet", *words, "--out", str(path)]) == 0
+    assert main(["sheet", *words, "--out", str(path), "--replace"]) == 0
     return path.read_text(encoding="utf-8")
 
 
@@ -292,6 +292,16 @@ def test_what_cannot_be_made_is_said_in_one_sentence(
 
 
 Capsys = pytest.CaptureFixture[str]
+
+
+def test_a_file_that_is_there_is_written_over_only_where_that_is_asked_for(tmp_path: Path, capsys: Capsys) -> None:
+    path = tmp_path / "sheet.html"
+    path.write_text("velvet", encoding="utf-8")
+    assert main(["sheet", "five-loop-square", "--out", str(path)]) == 1
+    assert capsys.readouterr().err.endswith("give another name, or write over it with --replace.\n")
+    assert path.read_text(encoding="utf-8") == "velvet"
+    assert main(["sheet", "five-loop-square", "--out", str(path), "--replace"]) == 0
+    assert "velvet" not in path.read_text(encoding="utf-8")
 
 
 def test_without_pango_the_html_is_written_beside_and_said_so(

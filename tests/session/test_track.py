@@ -348,7 +348,7 @@ def test_a_file_that_is_there_is_written_over_only_where_that_is_asked_for(ask: 
     out = tmp_path / "cord.ogg"
     out.write_text("velvet", encoding="utf-8")
     done = ask(SQUARE, "--out", out, "--cycles", "1", "--brief")
-    assert done.status == 2
+    assert done.status == 1
     assert "--replace" in done.err
     assert out.read_text(encoding="utf-8") == "velvet"
     assert ask(SQUARE, "--out", out, "--cycles", "1", "--brief", "--replace").status == 0
