@@ -27,10 +27,10 @@ def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     compare.add_argument("second", metavar="B", help="another one")
     compare.add_argument("--explain", action="store_true", help="with the mathematics: invariants and witness")
     layouts = _add_question(commands, "layouts", "every way to load the loops that gives the same pattern")
-    layouts.add_argument("recipe", help="a cord's name or a recipe file")
+    layouts.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     layouts.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
     patterns = _add_question(commands, "patterns", "every pattern that so many loops of each colour can give")
-    patterns.add_argument("recipe", help="a cord's name or a recipe file")
+    patterns.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     patterns.add_argument(
         "--loops", required=True, metavar="LIST", help='loops of each colour: "light=4,dark=6" or "light over dark=10"'
     )
@@ -41,7 +41,7 @@ def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "--picture", type=Path, metavar="FILE", help="draw them all on one page, gallery.html, to look at in a browser"
     )
     place = _add_question(commands, "place", "which move comes next, from the colours seen on some fingers")
-    place.add_argument("recipe", help="a cord's name or a recipe file")
+    place.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     place.add_argument(
         "--seen", required=True, metavar="LIST", help='"left thumb=light, right index=dark, left ring=nothing"'
     )
@@ -100,7 +100,7 @@ def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     plan = _add_question(
         commands, "plan", "how much yarn a cord takes, how long the loops are, and whether one reaches"
     )
-    plan.add_argument("recipe", help="a cord's name or a recipe file")
+    plan.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     plan.add_argument("--length", required=True, metavar="LENGTH", help="of the finished cord: 60cm, 600mm, 0.6m, 24in")
     plan.add_argument(
         "--yarn",

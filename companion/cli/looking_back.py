@@ -14,7 +14,9 @@ def add_journal(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "Nothing leaves this computer.",
     )
     journal.set_defaults(run=_journal)
-    journal.add_argument("recipe", nargs="?", help="one cord only: its name, or the recipe file of your own")
+    journal.add_argument(
+        "recipe", nargs="?", metavar="RECIPE", help="one cord only: its name, or the recipe file of your own"
+    )
     instead = journal.add_mutually_exclusive_group()
     instead.add_argument("--svg", type=Path, metavar="FILE", help="draw pace and trouble as a picture")
     instead.add_argument("--json", action="store_true", help="everything in the journal as JSON")

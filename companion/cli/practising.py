@@ -28,7 +28,9 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
         description="Braid a cord: each move is spoken when you say next.",
     )
     practise.set_defaults(run=_practise)
-    practise.add_argument("recipe", nargs="?", help="a cord's name (see: companion recipes) or a recipe file")
+    practise.add_argument(
+        "recipe", nargs="?", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file"
+    )
     cord = practise.add_argument_group("the cord")
     cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
     goal = cord.add_mutually_exclusive_group()
@@ -60,7 +62,9 @@ def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         description="Learn a cord on a practice cord: each part slowly, then until it is steady, then joined.",
     )
     learn.set_defaults(run=_learn)
-    learn.add_argument("recipe", nargs="?", help="a cord's name (see: companion recipes) or a recipe file")
+    learn.add_argument(
+        "recipe", nargs="?", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file"
+    )
     lesson = learn.add_argument_group("the lesson")
     lesson.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
     lesson.add_argument(

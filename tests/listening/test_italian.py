@@ -26,7 +26,7 @@ def value(said: str) -> str:
 
 
 def in_words(tenths: int) -> str:
-    """By the library num2words (PyPI); its slip "centodicotto" is set right."""
+    """By the library num2words; its slip "centodicotto" is set right."""
     whole = num2words(tenths // 10, lang="it").replace("dicotto", "diciotto")
     return whole if not tenths % 10 else f"{whole} virgola {num2words(tenths % 10, lang='it')}"
 

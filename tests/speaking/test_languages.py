@@ -111,7 +111,7 @@ def italian(text: str) -> str:
 
 
 def test_italian_counts_are_those_of_num2words():
-    """The reference is the library num2words (PyPI), which knows nothing of phrasebooks."""
+    """The reference is the library num2words, which knows nothing of phrasebooks."""
     book = book_of("it")
     said = {n: book.text(Prompt((Number(n),))) for n in range(10_000)}
     assert not {n: text for n, text in said.items() if italian(text) != italian(num2words(n, lang="it"))}
