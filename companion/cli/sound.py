@@ -77,7 +77,7 @@ def add_reader(group: argparse.ArgumentParser | argparse._ArgumentGroup) -> None
     group.add_argument(
         "--reader",
         metavar="NAME",
-        help="whose clips: hibari, joe, or a voice of your own (see record-prompts); kept until another is chosen",
+        help="whose clips: hibari, rms, or a voice of your own (see record-prompts); kept until another is chosen",
     )
 
 

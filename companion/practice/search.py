@@ -144,6 +144,10 @@ def _settle(
     unsure = [each.made for each in judged if not each.refused]
     offers = [made for nearest in counts.values() for made in nearest if made not in refused]
     if not offers:
+        # All nearest ones were refused: at the very start a tightening may hide the following one, a cycle further.
+        further = (_alike(made, repeat, near, (made + 1) % repeat in fitting)[:2] for made in apart)
+        offers = [made for nearest in further for made in nearest if made not in refused]
+    if not offers:
         return NothingFits()
     # What she couldn't judge comes round once more after the others.
     best = min(offers, key=lambda made: (unsure.count(made), abs(made - near), made))
@@ -151,7 +155,13 @@ def _settle(
 
 
 def _counts(made: int, repeat: int, near: int, tightened: bool) -> tuple[int, ...]:
-    """The nearest number of moves that look like this one, and the second nearest where that may be it as well.
+    """The nearest number of moves that look like this one, and the second nearest where that may be it as well."""
+    known = _alike(made, repeat, near, tightened)
+    return tuple(known[:1] if SURE_WITHIN * abs(known[0] - near) <= repeat else known[:2])
+
+
+def _alike(made: int, repeat: int, near: int, tightened: bool) -> list[int]:
+    """Numbers of moves that look like this one, the nearest first.
 
     ``tightened``: the hands look the same one move later, which at the very start is the place.
     """
@@ -159,8 +169,7 @@ def _counts(made: int, repeat: int, near: int, tightened: bool) -> tuple[int, ..
     around = (near - first) // repeat * repeat + first
     alike = (around - repeat, around, around + repeat, around + 2 * repeat)
     known = [max(one, 0) for one in alike if one >= -tightened]
-    known.sort(key=lambda one: (abs(one - near), one))
-    return tuple(known[:1] if SURE_WITHIN * abs(known[0] - near) <= repeat else known[:2])
+    return sorted(known, key=lambda one: (abs(one - near), one))
 
 
 def colours(recipe: Recipe, colourway: Colourway) -> tuple[str, ...]:

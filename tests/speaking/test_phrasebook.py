@@ -154,12 +154,12 @@ class TestSpelling:
 
     def test_for_one_voice_alone(self) -> None:
         book = read_phrasebook(
-            "language = 'en'\n[say_words_as.joe]\nring = 'wring'\n"
-            "[phrases.a]\ntake_ring = 'Take ring.'\nb = { text = 'Light.', say_as = { joe = 'Lite.' } }",
+            "language = 'en'\n[say_words_as.rms]\nring = 'wring'\n"
+            "[phrases.a]\ntake_ring = 'Take ring.'\nb = { text = 'Light.', say_as = { rms = 'Lite.' } }",
             "f.toml",
         )
-        assert [book.spelling("take_ring", voice) for voice in ("joe", "hibari")] == ["Take wring.", "Take ring."]
-        assert [book.spelling("b", voice) for voice in ("joe", "hibari")] == ["Lite.", "Light."]
+        assert [book.spelling("take_ring", voice) for voice in ("rms", "hibari")] == ["Take wring.", "Take ring."]
+        assert [book.spelling("b", voice) for voice in ("rms", "hibari")] == ["Lite.", "Light."]
 
 
 @pytest.mark.parametrize(
