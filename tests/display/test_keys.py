@@ -184,9 +184,9 @@ PROGRAM = """
     from companion.display.keys import Keys
     # One write for each line: two threads write to the terminal.
     keys = Keys(lambda press: os.write(1, f"pressed {press.value}\\n".encode()))
-    keys.start()
-    os.write(1, b"ready\\n")
     try:
+        keys.start()
+        os.write(1, b"ready\\n")  # within the try: whoever reads it may press Ctrl-C before the next line
         for _ in range(600):  # a signal that another thread has caught is acted on between two sleeps
             time.sleep(0.1)
     except KeyboardInterrupt:
