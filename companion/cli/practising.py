@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.braiding_options import add_beat, add_colourway, add_names
 from companion.cli.sound import add_language, add_senses
-from companion.cli.values import count, number, rest, seconds, silence
+from companion.cli.values import count, number, rest, silence
 from companion.cli.words import WORDS
 
 
@@ -32,7 +33,7 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
         "recipe", nargs="?", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file"
     )
     cord = practise.add_argument_group("the cord")
-    cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    add_colourway(cord)
     goal = cord.add_mutually_exclusive_group()
     goal.add_argument("--cycles", type=count, metavar="N", help="stop after N cycles")
     goal.add_argument("--repeats", type=count, metavar="N", help="stop after N repeats of the pattern")
@@ -45,7 +46,7 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
         help='what it is made of, in your words; measured cords of the same yarn count ("tex 300")',
     )
     _add_rest(cord)
-    _add_names(cord)
+    add_names(cord)
     cord.add_argument("--fresh", action="store_true", help="begin anew; what was done before stays in the journal")
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
     _add_words(practise)
@@ -66,12 +67,12 @@ def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "recipe", nargs="?", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file"
     )
     lesson = learn.add_argument_group("the lesson")
-    lesson.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    add_colourway(lesson)
     lesson.add_argument(
         "--rounds", type=count, default=3, metavar="N", help="it ends when the whole cycle went well N times (3)"
     )
     _add_rest(lesson)
-    _add_names(lesson)
+    add_names(lesson)
     lesson.add_argument("--fresh", action="store_true", help="every part, also those learnt before and not due")
     lesson.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
     _add_pace(learn)
@@ -119,12 +120,6 @@ def _add_rest(group: argparse._ArgumentGroup) -> None:
     )
 
 
-def _add_names(group: argparse._ArgumentGroup) -> None:
-    group.add_argument(
-        "--braiders", metavar="NAMES", help='what several braiders are called, from left to right: "Ann,Bea"'
-    )
-
-
 def _add_pace(command: argparse.ArgumentParser) -> None:
     pace = command.add_argument_group("pace")
     pace.add_argument(
@@ -133,14 +128,7 @@ def _add_pace(command: argparse.ArgumentParser) -> None:
         default="step",
         help="wait for next; keep a steady beat; or a beat that slowly follows yours",
     )
-    pace.add_argument(
-        "--seconds-per-move",
-        type=seconds,
-        default=None,
-        metavar="S",
-        help="from beat to beat (the beat of the last time, else 6)",
-    )
-    pace.add_argument("--ticks", choices=("on", "off"), default="on", help="soft ticks on the beat and half way (on)")
+    add_beat(pace)
     pace.add_argument(
         "--still-there",
         type=silence,

@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.braiding_options import add_beat, add_colourway, add_names
 from companion.cli.sound import add_language, add_reader
-from companion.cli.values import count, rest, seconds
+from companion.cli.values import count, rest
 
 
 def add_tracks(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -27,27 +28,18 @@ def _add_track(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     track.add_argument("--out", type=Path, required=True, metavar="FILE", help="track.flac, track.ogg or track.wav")
     track.add_argument("--replace", action="store_true", help="write over a file of that name")
     cord = track.add_argument_group("the cord")
-    cord.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    add_colourway(cord)
     goal = cord.add_mutually_exclusive_group()
     goal.add_argument("--cycles", type=count, metavar="N", help="how many cycles (20)")
     goal.add_argument("--repeats", type=count, metavar="N", help="how many repeats of the pattern")
-    cord.add_argument(
-        "--braiders", metavar="NAMES", help='what several braiders are called, from left to right: "Ann,Bea"'
-    )
+    add_names(cord)
     cord.add_argument(
         "--rest-every", type=rest, metavar="MINUTES", help="a word about resting; 0: none (as chosen last, else 25)"
     )
     cord.add_argument("--brief", action="store_true", help="leave out the greeting and the talk of loading")
     _add_words(track)
     pace = track.add_argument_group("pace")
-    pace.add_argument(
-        "--seconds-per-move",
-        type=seconds,
-        default=None,
-        metavar="S",
-        help="from beat to beat (the beat of the last time, else 6)",
-    )
-    pace.add_argument("--ticks", choices=("on", "off"), default="on", help="soft ticks on the beat and half way (on)")
+    add_beat(pace)
     pace.add_argument("--speed", choices=("slow", "normal", "fast"), default="normal", help="of the voice (normal)")
 
 

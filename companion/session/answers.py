@@ -10,6 +10,7 @@ from rich.console import Console, RenderableType
 
 from companion.library import LibraryError
 from companion.recipe.problems import RecipeError
+from companion.session.setting import FileFault
 from companion.session.usage import DONE, FAULT, USAGE, sentence
 from companion.structure.report import Json
 
@@ -18,6 +19,9 @@ def guarded(answer: Callable[[], None]) -> int:
     """Answer; the exit status. A fault of a recipe and a question that makes no sense get one sentence."""
     try:
         answer()
+    except FileFault as fault:
+        print(fault, file=sys.stderr)
+        return FAULT
     except (RecipeError, LibraryError) as error:
         print(sentence(error), file=sys.stderr)
         return FAULT

@@ -20,7 +20,7 @@ from companion.recipe.writing import WIDTH, write_recipe
 from companion.session.answers import guarded
 from companion.session.files import write_or_replace
 from companion.session.setting import FileFault
-from companion.session.usage import FAULT, UsageFault
+from companion.session.usage import UsageFault
 from companion.structure.comparison import Verdict
 from companion.structure.report import compare_recipes
 
@@ -139,11 +139,7 @@ def _convert(options: Namespace, conversion: Callable[[Recipe], Conversion], pro
         write_or_replace(path, text, replace=options.replace)
         print(f"{verdict} The recipe stands in {path}.")
 
-    try:
-        return guarded(answer)
-    except FileFault as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
+    return guarded(answer)
 
 
 def counted(braiders: int) -> str:

@@ -24,7 +24,6 @@ from companion.loops.rehearse import examine
 from companion.recipe.model import Recipe
 from companion.session.answers import give, guarded
 from companion.session.files import write_files
-from companion.session.setting import FileFault
 from companion.session.usage import DONE, FAULT, UsageFault, colourway
 from companion.structure.file_report import BrokenFile, broken_file
 from companion.structure.finding_report import (
@@ -114,11 +113,7 @@ def patterns(options: Namespace) -> int:
         else:
             _draw_patterns(options, recipe, report)
 
-    try:
-        return guarded(answer)
-    except FileFault as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
+    return guarded(answer)
 
 
 def _draw_patterns(options: Namespace, recipe: Recipe, report: PatternsReport) -> None:

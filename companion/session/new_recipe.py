@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import shlex
-import sys
 from argparse import Namespace
 from pathlib import Path
 
@@ -17,7 +16,7 @@ from companion.recipe.reading import LONGEST_TITLE
 from companion.session.answers import guarded
 from companion.session.files import write_new
 from companion.session.setting import FileFault
-from companion.session.usage import FAULT, UsageFault
+from companion.session.usage import UsageFault
 
 USUAL_LOOPS = 5
 """Loops of each braider, where no number is given."""
@@ -39,11 +38,7 @@ def new(options: Namespace) -> int:
         for line in _told(path, what):
             print(line)
 
-    try:
-        return guarded(answer)
-    except FileFault as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
+    return guarded(answer)
 
 
 def _name(asked: str) -> str:

@@ -28,9 +28,8 @@ from companion.loops.cycle import colour_repeat
 from companion.recipe.model import Colourway, Recipe
 from companion.session.answers import guarded
 from companion.session.files import write_files
-from companion.session.setting import FileFault
 from companion.session.tightening import tight_cord, told
-from companion.session.usage import FAULT, UsageFault, colourway
+from companion.session.usage import UsageFault, colourway
 from companion.structure import drawing
 from companion.structure.drawing import Face, float_face
 from companion.structure.edges import edges, layers
@@ -64,11 +63,7 @@ def picture(options: Namespace) -> int:
         for face in faces:
             print(share_words(face))
 
-    try:
-        return guarded(answer)
-    except FileFault as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
+    return guarded(answer)
 
 
 def _faces(options: Namespace, recipe: Recipe, chosen: Colourway) -> list[Face]:

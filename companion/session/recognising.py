@@ -16,8 +16,7 @@ from companion.recipe.problems import RecipeError
 from companion.session.answers import give, guarded
 from companion.session.asking import ask
 from companion.session.files import write_files
-from companion.session.setting import FileFault
-from companion.session.usage import FAULT, UsageFault
+from companion.session.usage import UsageFault
 from companion.structure.cord_facts import (
     ColoursUsed,
     Fact,
@@ -67,11 +66,7 @@ def recognise(options: Namespace) -> int:
         if options.picture is not None and not options.json:
             print(f"They are drawn in {options.picture}.")
 
-    try:
-        return guarded(answer)
-    except FileFault as fault:
-        print(fault, file=sys.stderr)
-        return FAULT
+    return guarded(answer)
 
 
 def _at_hand() -> list[Recipe]:

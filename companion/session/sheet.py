@@ -15,7 +15,6 @@ from companion.recipe.model import Colourway, Recipe
 from companion.session import setting
 from companion.session.answers import guarded
 from companion.session.files import check_free, write_files
-from companion.session.setting import FileFault
 from companion.session.usage import FAULT, UsageFault, colourway, with_fills
 from companion.yarn.asked import read_reaches, read_yarns
 from companion.yarn.lengths import read_length
@@ -39,7 +38,7 @@ def sheet(options: Namespace) -> int:
 
     try:
         return guarded(answer)
-    except (FileFault, PrintingFault) as fault:
+    except PrintingFault as fault:
         print(fault, file=sys.stderr)
         return FAULT
 
