@@ -6,6 +6,8 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from companion.cli.writing import add_replace
+
 
 def add_converting(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """The commands that write a converted recipe."""
@@ -28,7 +30,7 @@ def _add(
     command = commands.add_parser(name, help=what, description=told)
     command.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     command.add_argument("--out", type=Path, metavar="FILE", help=f"the file to write ({file}); -: print it")
-    command.add_argument("--replace", action="store_true", help="write over a file of that name")
+    add_replace(command)
     command.set_defaults(run=run)
     return command
 

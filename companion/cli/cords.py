@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from companion.cli.values import count, number
+from companion.cli.writing import add_replace
 
 
 def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -40,6 +41,7 @@ def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     patterns.add_argument(
         "--picture", type=Path, metavar="FILE", help="draw them all on one page, gallery.html, to look at in a browser"
     )
+    add_replace(patterns)
     place = _add_question(commands, "place", "which move comes next, from the colours seen on some fingers")
     place.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
     place.add_argument(
@@ -76,6 +78,7 @@ def _add_recognise(commands: argparse._SubParsersAction[argparse.ArgumentParser]
     )
     recognise.add_argument("--limit", type=number, default=None, metavar="N", help="how many to show (10)")
     recognise.add_argument("--picture", type=Path, metavar="FILE", help="draw them side by side on a page: cords.html")
+    add_replace(recognise)
 
 
 def _add_picture(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -94,6 +97,7 @@ def _add_picture(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
         help="drawn tight, simulated: takes some seconds for each cord, the first time",
     )
     picture.add_argument("--out", type=Path, metavar="FILE", help="cord.svg or cord.png (else in the terminal)")
+    add_replace(picture)
 
 
 def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

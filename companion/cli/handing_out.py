@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.writing import add_replace
+
 
 def add_handing_out(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """The commands that make something to hand out."""
@@ -19,7 +21,7 @@ def add_handing_out(commands: argparse._SubParsersAction[argparse.ArgumentParser
         metavar="FILE",
         help="sheet.pdf, or sheet.html for a browser, which prints it too",
     )
-    sheet.add_argument("--replace", action="store_true", help="write over a file of that name")
+    add_replace(sheet)
     sheet.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="the paper it is printed on (a4)")
     sheet.add_argument("--length", metavar="LENGTH", help="of the finished cord, as in 60cm; with --yarn")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.writing import add_replace
+
 
 def add_journal(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     journal = commands.add_parser(
@@ -29,6 +31,7 @@ def add_journal(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         metavar="WHAT",
         help="delete for good, after asking: recipes by name, sessions by number, or all",
     )
+    add_replace(journal)
     journal.add_argument("--yes", action="store_true", help="don't ask before deleting")
     journal.add_argument("--plain", action="store_true", help="one line for each fact, for screen readers and logs")
 

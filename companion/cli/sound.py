@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from companion.cli.values import seconds
+from companion.cli.writing import add_replace
 
 
 def add_sound_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -92,6 +93,7 @@ def add_senses(command: argparse.ArgumentParser) -> None:
     )
     add_reader(sound)
     sound.add_argument("--to-audio", type=Path, metavar="OUT.WAV", help="write all that is spoken to a file")
+    add_replace(sound)
     sound.add_argument("--speaker", metavar="DEVICE", help="a loudspeaker by name or number (see sound-check)")
     command.add_argument(
         "--plain",

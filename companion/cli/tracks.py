@@ -8,6 +8,7 @@ from pathlib import Path
 from companion.cli.braiding_options import add_beat, add_colourway, add_names
 from companion.cli.sound import add_language, add_reader
 from companion.cli.values import count, rest
+from companion.cli.writing import add_replace
 
 
 def add_tracks(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -26,7 +27,7 @@ def _add_track(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     track.set_defaults(run=_track, pace="timed", still_there=0.0)
     track.add_argument("recipe", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file")
     track.add_argument("--out", type=Path, required=True, metavar="FILE", help="track.flac, track.ogg or track.wav")
-    track.add_argument("--replace", action="store_true", help="write over a file of that name")
+    add_replace(track)
     cord = track.add_argument_group("the cord")
     add_colourway(cord)
     goal = cord.add_mutually_exclusive_group()

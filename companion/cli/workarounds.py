@@ -7,6 +7,7 @@ from pathlib import Path
 
 from companion.cli.sound import add_language
 from companion.cli.values import count, number
+from companion.cli.writing import add_replace
 
 
 def add_workarounds(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -48,7 +49,7 @@ def add_workarounds(commands: argparse._SubParsersAction[argparse.ArgumentParser
         metavar="FILE",
         help="write the whole recipe with sequence N (else 1) in place; -: print it",
     )
-    writing.add_argument("--replace", action="store_true", help="write over a file of that name")
+    add_replace(writing)
     add_language(command)
     command.set_defaults(run=_workarounds)
 

@@ -18,7 +18,7 @@ from companion.recipe.problems import listed
 from companion.recipe.reading import LONGEST_TITLE
 from companion.recipe.writing import WIDTH, write_recipe
 from companion.session.answers import guarded
-from companion.session.files import write_or_replace
+from companion.session.files import write_files
 from companion.session.setting import FileFault
 from companion.session.usage import UsageFault
 from companion.structure.comparison import Verdict
@@ -136,7 +136,7 @@ def _convert(options: Namespace, conversion: Callable[[Recipe], Conversion], pro
             print(text, end="")
             return
         path = path or Path(f"{origin.name}-{made.suffix}.toml")
-        write_or_replace(path, text, replace=options.replace)
+        write_files({path: text}, replace=options.replace)
         print(f"{verdict} The recipe stands in {path}.")
 
     return guarded(answer)

@@ -23,7 +23,7 @@ from companion.library import LibraryError
 from companion.loops.rehearse import examine
 from companion.recipe.model import Recipe
 from companion.session.answers import give, guarded
-from companion.session.files import write_files
+from companion.session.files import PAGES, check_place, write_files
 from companion.session.usage import DONE, FAULT, UsageFault, colourway
 from companion.structure.file_report import BrokenFile, broken_file
 from companion.structure.finding_report import (
@@ -104,6 +104,13 @@ def patterns(options: Namespace) -> int:
     """``companion patterns RECIPE --loops ...``: every pattern that so many loops of each colour can give."""
 
     def answer() -> None:
+        if options.picture is not None:
+            check_place(
+                options.picture,
+                PAGES,
+                "a page of patterns is an HTML file, its name ends in .html",
+                replace=options.replace,
+            )
         recipe = library.load(options.recipe)
         kinds = read_loops(options.loops)
         usual = MOST_PICTURED if options.picture is not None else MOST_LISTED
@@ -121,14 +128,12 @@ def _draw_patterns(options: Namespace, recipe: Recipe, report: PatternsReport) -
     from companion.display.gallery import gallery_html
 
     path: Path = options.picture
-    if path.suffix.lower() not in (".html", ".htm"):
-        raise UsageFault(f'"{path}" can\'t be drawn: the page of patterns is an HTML file, its name ends in .html.')
     if not report.patterns:
         raise UsageFault("With --limit 0 there is nothing to draw; give at least 1.")
     number = min(2, len(report.patterns))
     words = ["companion", "practise", options.recipe, "--colourway", f"pattern {number} of {options.loops}"]
     pick = f"To braid number {number}, type: {shlex.join(words)}"
-    write_files({path: gallery_html(recipe, report, pick)})
+    write_files({path: gallery_html(recipe, report, pick)}, replace=options.replace)
     give(options.json, report.as_json(), [Text(f"{report.sentence} They are drawn in {path}."), Text(pick)])
 
 

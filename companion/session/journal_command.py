@@ -23,7 +23,7 @@ from companion.journal.whole import Whole, as_json, csv_files, csv_in_one, whole
 from companion.library import LibraryError
 from companion.recipe.problems import RecipeError
 from companion.session import setting
-from companion.session.files import write_files
+from companion.session.files import check_free, write_files
 from companion.session.journal_deleting import delete_from_journal
 from companion.session.journal_report import Kept, page, summary
 from companion.session.keeper import now
@@ -70,13 +70,14 @@ def _show(options: Namespace) -> int:
 
 
 def _draw(options: Namespace) -> int:
+    check_free(options.svg, replace=options.replace)
     shown = _page(options.recipe)
     if shown.cord is None:
         raise FileFault(f"{' '.join(shown.notes)} There is nothing to draw.")
     if len(shown.totals) > 1:
         shown = _page(shown.sessions[-1].recipe)
     assert shown.cord is not None
-    write_files({options.svg: journal_svg(shown.cord, summary(shown))})
+    write_files({options.svg: journal_svg(shown.cord, summary(shown))}, replace=options.replace)
     for note in shown.notes:
         print(note)
     print(f"Pace and trouble of {shown.totals[0].recipe} are drawn in {options.svg}.")
@@ -84,14 +85,17 @@ def _draw(options: Namespace) -> int:
 
 
 def _export(options: Namespace) -> int:
-    held = _whole(options.recipe)
     if options.json:
         ascii_only = not sys.stdout.encoding.lower().startswith("utf")
-        sys.stdout.writelines(as_json(held, now(), ascii_only))
+        sys.stdout.writelines(as_json(_whole(options.recipe), now(), ascii_only))
         return DONE
     path: Path = options.csv
-    if path.suffix.lower() == ".csv" and not path.is_dir():
-        write_files({path: csv_in_one(held)})
+    in_one = path.suffix.lower() == ".csv" and not path.is_dir()
+    if in_one:
+        check_free(path, replace=options.replace)
+    held = _whole(options.recipe)
+    if in_one:
+        write_files({path: csv_in_one(held)}, replace=options.replace)
         print(f"The journal is in {path}: {len(held.tables)} tables, named in the first column.")
         return DONE
     files = csv_files(held)
@@ -99,7 +103,7 @@ def _export(options: Namespace) -> int:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise FileFault(f"{path}: the folder can't be made ({error.strerror}).") from error
-    write_files({path / name: text for name, text in files.items()})
+    write_files({path / name: text for name, text in files.items()}, replace=options.replace)
     print(f"The journal is in {path}: {', '.join(files)}.")
     return DONE
 

@@ -27,7 +27,7 @@ from companion.display.cord_words import caption, layer_words, share_words
 from companion.loops.cycle import colour_repeat
 from companion.recipe.model import Colourway, Recipe
 from companion.session.answers import guarded
-from companion.session.files import write_files
+from companion.session.files import check_place, write_files
 from companion.session.tightening import tight_cord, told
 from companion.session.usage import UsageFault, colourway
 from companion.structure import drawing
@@ -52,6 +52,8 @@ def picture(options: Namespace) -> int:
     """Draw the cord; the exit status."""
 
     def answer() -> None:
+        if options.out is not None:
+            check_place(options.out, KINDS, f"a picture's name ends in {' or '.join(KINDS)}", replace=options.replace)
         recipe = library.load(options.recipe)
         chosen = colourway(recipe, options.colourway)
         cycles = _cycles(options, colour_repeat(recipe, chosen))
@@ -59,7 +61,7 @@ def picture(options: Namespace) -> int:
         if options.out is None:
             _show(recipe, chosen, faces, cycles)
         else:
-            _write(options.out, recipe, chosen, faces, cycles)
+            _write(options, recipe, chosen, faces, cycles)
         for face in faces:
             print(share_words(face))
 
@@ -89,14 +91,13 @@ def _cycles(options: Namespace, repeat: int) -> int:
     return MOST_CYCLES
 
 
-def _write(path: Path, recipe: Recipe, chosen: Colourway, faces: Sequence[Face], cycles: int) -> None:
-    kind = path.suffix.lower()
-    if kind not in KINDS:
-        raise UsageFault(f"\"{path}\" can't be drawn: a picture's name ends in {' or '.join(KINDS)}.")
+def _write(options: Namespace, recipe: Recipe, chosen: Colourway, faces: Sequence[Face], cycles: int) -> None:
+    path: Path = options.out
     fills, repeats = all_fills(recipe, chosen.loops), cycles / faces[0].cycles
     title = f"{recipe.title}, colourway {chosen.name}"
-    drawn = png_bytes(faces, fills, repeats) if kind == ".png" else cord_svg(faces, fills, repeats, title)
-    write_files({path: drawn})
+    as_png = path.suffix.lower() == ".png"
+    drawn = png_bytes(faces, fills, repeats) if as_png else cord_svg(faces, fills, repeats, title)
+    write_files({path: drawn}, replace=options.replace)
     which = "Both faces" if len(faces) > 1 else f"The {faces[0].seen.value} face"
     print(f"{which} of {recipe.name}, colourway {chosen.name}, {cycles} cycles long: {path}.")
 

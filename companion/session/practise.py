@@ -33,6 +33,7 @@ from companion.session import ear_choice, reader, setting, usage
 from companion.session.conduct import PRACTICE, Conduct, S
 from companion.session.cord_choice import cord_choice
 from companion.session.ears import LoadedEar, NoEar
+from companion.session.files import check_free
 from companion.session.keeper import Keeper, fingerprint
 from companion.session.language import Language, of_session, read
 from companion.session.listing import choose
@@ -152,6 +153,8 @@ def _can_carry_on(recipe: Recipe, colourway: Colourway, last: LastSession, notes
 
 def open_world(options: Namespace) -> World:
     """The devices, or the sound files, that were asked for. Raises what EXPECTED names."""
+    if options.to_audio:
+        check_free(options.to_audio, replace=options.replace)
     if options.from_audio:
         return SoundFiles(options.from_audio, options.to_audio)
     if options.to_audio:

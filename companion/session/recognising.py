@@ -15,7 +15,7 @@ from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
 from companion.session.answers import give, guarded
 from companion.session.asking import ask
-from companion.session.files import write_files
+from companion.session.files import PAGES, check_place, write_files
 from companion.session.usage import UsageFault
 from companion.structure.cord_facts import (
     ColoursUsed,
@@ -40,6 +40,13 @@ def recognise(options: Namespace) -> int:
     """Search the recipes that are listed and those in the files given."""
 
     def answer() -> None:
+        if options.picture is not None:
+            check_place(
+                options.picture,
+                PAGES,
+                "a page of cords is an HTML file, its name ends in .html",
+                replace=options.replace,
+            )
         facts = _given(options)
         if not facts and sys.stdin.isatty() and not options.json:
             facts = _asked()
@@ -61,7 +68,7 @@ def recognise(options: Namespace) -> int:
             recipes.append(recipe)
         report = RecognitionReport(search(recipes, facts), MOST_SHOWN if options.limit is None else options.limit)
         if options.picture is not None:
-            _draw(options.picture, report, files)
+            _draw(options.picture, report, files, replace=options.replace)
         give(options.json, report.as_json(), recognition_lines(report, files))
         if options.picture is not None and not options.json:
             print(f"They are drawn in {options.picture}.")
@@ -80,18 +87,16 @@ def _at_hand() -> list[Recipe]:
     return recipes
 
 
-def _draw(path: Path, report: RecognitionReport, files: dict[str, str]) -> None:
+def _draw(path: Path, report: RecognitionReport, files: dict[str, str], *, replace: bool) -> None:
     """The cords that are shown, side by side on one page, to be compared with the one in hand."""
     from companion.display.gallery import Shown, compared_html
 
-    if path.suffix.lower() not in (".html", ".htm"):
-        raise UsageFault(f'"{path}" can\'t be drawn: the page of cords is an HTML file, its name ends in .html.')
     if not report.shown:
         raise UsageFault("There is nothing to draw; give a --limit of at least 1.")
     shown = [Shown(one.recipe, layout, told_of(report.recognition, one)) for one, layout in report.shown]
     title = "Cords that may have been seen"
     sentence = " ".join(filter(None, (report.sentence, report.next_look)))
-    write_files({path: compared_html(title, sentence, pick(report, files), shown)})
+    write_files({path: compared_html(title, sentence, pick(report, files), shown)}, replace=replace)
 
 
 def _colours(text: str) -> ColoursUsed:

@@ -14,13 +14,13 @@ from companion.display.sheet.printing import Printed, PrintingFault, printed
 from companion.recipe.model import Colourway, Recipe
 from companion.session import setting
 from companion.session.answers import guarded
-from companion.session.files import check_free, write_files
+from companion.session.files import PAGES, check_place, write_files
 from companion.session.usage import FAULT, UsageFault, colourway, with_fills
 from companion.yarn.asked import read_reaches, read_yarns
 from companion.yarn.lengths import read_length
 from companion.yarn.plan import Plan, colours_of, plan_cord
 
-KINDS = (".html", ".htm", ".pdf")
+KINDS = (*PAGES, ".pdf")
 
 
 def sheet(options: Namespace) -> int:
@@ -28,13 +28,11 @@ def sheet(options: Namespace) -> int:
 
     def answer() -> None:
         path: Path = options.out
-        if path.suffix.lower() not in KINDS:
-            raise UsageFault(f"\"{path}\" can't be written: a sheet's name ends in .html or .pdf.")
-        check_free(path, replace=options.replace)
+        check_place(path, KINDS, "a sheet's name ends in .html or .pdf", replace=options.replace)
         recipe = library.load(options.recipe)
         chosen = colourway(recipe, options.colourway)
         page = sheet_of(with_fills(recipe, chosen), chosen, _plan(options, recipe, chosen))
-        _write(path, page, PAPERS[options.paper])
+        _write(path, page, PAPERS[options.paper], replace=options.replace)
 
     try:
         return guarded(answer)
@@ -59,9 +57,9 @@ def _plan(options: Namespace, recipe: Recipe, chosen: Colourway) -> Plan | None:
     return plan_cord(recipe, chosen, read_length(options.length), yarns, read_reaches([], recipe.braiders))
 
 
-def _write(path: Path, page: Sheet, paper: Paper) -> None:
+def _write(path: Path, page: Sheet, paper: Paper, *, replace: bool) -> None:
     if path.suffix.lower() != ".pdf":
-        write_files({path: page.html(paper, usual_layout(page, paper))})
+        write_files({path: page.html(paper, usual_layout(page, paper))}, replace=replace)
         print(f"{path} is written; a browser shows and prints it.")
         return
     try:
@@ -70,9 +68,9 @@ def _write(path: Path, page: Sheet, paper: Paper) -> None:
         instead = path.with_suffix(".html")
         if instead.exists():
             raise PrintingFault(f"{fault}; nothing is written: ask for a name that ends in .html.") from fault
-        write_files({instead: page.html(paper, usual_layout(page, paper))})
+        write_files({instead: page.html(paper, usual_layout(page, paper))}, replace=False)
         raise PrintingFault(f"{fault}; {instead} is written instead: a browser prints it.") from fault
-    write_files({path: done.pdf})
+    write_files({path: done.pdf}, replace=replace)
     print(_told(path, done))
 
 

@@ -18,7 +18,7 @@ from companion.practice.state import Plan
 from companion.recipe.model import Recipe
 from companion.session import reader, setting, usage
 from companion.session.cord_choice import rest_every
-from companion.session.files import check_free
+from companion.session.files import check_free, check_place
 from companion.session.keeper import Keeper
 from companion.session.language import of_session, read
 from companion.session.mouth import Mouth
@@ -80,9 +80,8 @@ def _begun(path: Path) -> TrackFile:
 def _check_place(options: Namespace) -> None:
     """Raises UsageFault for a kind of file that can't be made, FileFault for one that is there already."""
     path: Path = options.out
-    if path.suffix.lower() not in FORMATS:
-        raise UsageFault(f"{path}: a track's name ends in {', '.join(FORMATS)}.")
-    check_free(path, path.with_suffix(".cue"), replace=options.replace)
+    check_place(path, FORMATS, f"a track's name ends in {', '.join(FORMATS)}", replace=options.replace)
+    check_free(path.with_suffix(".cue"), replace=options.replace)
 
 
 def _plan(recipe: Recipe, options: Namespace, words: Vocabulary, keeper: Keeper, notes: list[str]) -> Plan:

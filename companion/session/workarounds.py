@@ -19,7 +19,7 @@ from companion.recipe.writing import write_move, write_recipe
 from companion.session import setting
 from companion.session.answers import give, guarded
 from companion.session.converting import STANDARD_OUTPUT
-from companion.session.files import check_free, write_or_replace
+from companion.session.files import check_free, write_files
 from companion.session.language import of_command
 from companion.session.setting import FileFault
 from companion.session.usage import FAULT, UsageFault
@@ -42,10 +42,10 @@ def workarounds(options: Namespace) -> int:
 
 
 def _answer(options: Namespace) -> None:
-    book = setting.phrasebook(of_command(options.language))
-    run = _run(library.load(options.recipe), options.move)
     if options.out not in (None, STANDARD_OUTPUT):
         check_free(options.out, replace=options.replace)
+    book = setting.phrasebook(of_command(options.language))
+    run = _run(library.load(options.recipe), options.move)
     report = _searched(run, options)
     chosen = _chosen(report, options)
     if chosen is None:
@@ -63,7 +63,7 @@ def _write(run: Run, chosen: OtherWay, options: Namespace) -> None:
     if options.out == STANDARD_OUTPUT:
         print(text, end="")
         return
-    write_or_replace(options.out, text, replace=options.replace)
+    write_files({options.out: text}, replace=options.replace)
     print(f"The recipe with sequence {options.recipe_of or 1} for {run.name} stands in {options.out}.")
 
 

@@ -254,7 +254,9 @@ class TestExporting:
         with (tmp_path / "to" / "export" / "session.csv").open(encoding="utf-8", newline="") as file:
             assert [row["recipe"] for row in csv.DictReader(file)] == [SQUARE, FLAT, SQUARE]
         (tmp_path / "all.csv").write_text("of last year")
-        assert ask("--csv", tmp_path / "all.csv")[0] == 0
+        status, _, err = ask("--csv", tmp_path / "all.csv")
+        assert status == 1 and "all.csv is there already" in err
+        assert ask("--csv", tmp_path / "all.csv", "--replace")[0] == 0
         with (tmp_path / "all.csv").open(encoding="utf-8", newline="") as file:
             rows = list(csv.DictReader(file))
         assert {row["table"] for row in rows} == {"session", "entry", "kept"}

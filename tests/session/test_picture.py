@@ -196,7 +196,7 @@ def test_a_thicker_yarn_is_drawn_thicker_and_covers_more(picture, tmp_path) -> N
     thick.write_text(re.sub(r"^dark = (\"#\w+\")$", r"dark = { fill = \1, thickness = 2.5 }", text, flags=re.M))
     covered, widest = [], []
     for recipe in ("five-loop-square", thick):
-        _, out, _ = picture(recipe, "--face", "upper", "--out", tmp_path / "cord.svg")
+        _, out, _ = picture(recipe, "--face", "upper", "--out", tmp_path / "cord.svg", "--replace")
         covered.append(int(out.split("dark ")[1].split()[0]))
         drawn = (tmp_path / "cord.svg").read_text(encoding="utf-8")
         widest.append(max(float(width) for width in re.findall(r'stroke-width="([\d.]+)"', drawn)))
