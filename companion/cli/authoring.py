@@ -24,7 +24,12 @@ def add_authoring(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     new.add_argument("--braiders", type=int, choices=(1, 2, 3), help="how many braiders, side by side (1)")
     new.add_argument("--like", metavar="RECIPE", help="begin with a copy of a cord's recipe, or of a recipe file")
     where = new.add_mutually_exclusive_group()
-    where.add_argument("--out", type=Path, metavar="FILE", help="the file to write (NAME.toml in this folder)")
+    where.add_argument(
+        "--out",
+        type=Path,
+        metavar="FILE",
+        help="the file, or the folder, to write it to (NAME.toml in this folder)",
+    )
     where.add_argument(
         "--own",
         action="store_true",

@@ -29,7 +29,9 @@ def _add(
     told = f"{what[0].upper()}{what[1:]}. It is compared with the one it comes from before it is written."
     command = commands.add_parser(name, help=what, description=told)
     command.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
-    command.add_argument("--out", type=Path, metavar="FILE", help=f"the file to write ({file}); -: print it")
+    command.add_argument(
+        "--out", type=Path, metavar="FILE", help=f"the file, or the folder, to write it to ({file}); -: print it"
+    )
     add_replace(command)
     command.set_defaults(run=run)
     return command

@@ -14,11 +14,11 @@ from companion.loops.other_hands import on_other_hands
 from companion.recipe.mirror import mirrored
 from companion.recipe.model import Recipe, Sureness
 from companion.recipe.places import lateral_order
-from companion.recipe.problems import listed
+from companion.recipe.problems import listed, printable
 from companion.recipe.reading import LONGEST_TITLE
 from companion.recipe.writing import WIDTH, write_recipe
 from companion.session.answers import guarded
-from companion.session.files import write_files
+from companion.session.files import NO_RECIPE, inside, write_files
 from companion.session.setting import FileFault
 from companion.session.usage import UsageFault
 from companion.structure.comparison import Verdict
@@ -120,8 +120,8 @@ def _convert(options: Namespace, conversion: Callable[[Recipe], Conversion], pro
 
     def answer() -> None:
         path: Path | None = options.out
-        if path not in (None, STANDARD_OUTPUT) and path.suffix != ".toml":
-            raise UsageFault(f'"{path}" can\'t be a recipe file: its name must end in .toml.')
+        if path not in (None, STANDARD_OUTPUT) and inside(path, "x.toml").suffix != ".toml":
+            raise UsageFault(NO_RECIPE.format(printable(str(path))))
         origin = library.load(options.recipe)
         made = conversion(origin)
         report = compare_recipes(origin, made.recipe)
@@ -135,7 +135,7 @@ def _convert(options: Namespace, conversion: Callable[[Recipe], Conversion], pro
             print(verdict, file=sys.stderr)
             print(text, end="")
             return
-        path = path or Path(f"{origin.name}-{made.suffix}.toml")
+        path = inside(path, f"{origin.name}-{made.suffix}.toml")
         write_files({path: text}, replace=options.replace)
         print(f"{verdict} The recipe stands in {path}.")
 

@@ -10,6 +10,8 @@ from companion.recipe.problems import printable
 from companion.session.setting import FileFault
 from companion.session.usage import UsageFault
 
+NO_RECIPE = "\"{}\" can't be written: a recipe file's name ends in .toml, and there is no folder of that name."
+"""What is told of a place where a recipe can't go."""
 PAGES = (".html", ".htm")
 """What the names of pages for a browser end in."""
 
@@ -55,16 +57,25 @@ def check_place(path: Path, kinds: Collection[str], rule: str, *, replace: bool)
     check_free(path, replace=replace)
 
 
-def check_free(*paths: Path, replace: bool) -> None:
+def inside(place: Path | None, usual: str) -> Path:
+    """The file to write: of its usual name where no place is given or the place is a folder, else the place."""
+    if place is None:
+        return Path(usual)
+    with _told(place):
+        return place / usual if place.is_dir() else place
+
+
+def check_free(*paths: Path, replace: bool, what: str = "") -> None:
     """Raises FileFault where a file is there already and may not be replaced.
 
-    A command that takes long, or asks something first, looks before it begins.
+    A command that takes long, or asks something first, looks before it begins. ``what``: what such a file is.
     """
     for path in paths:
         with _told(path):
             there = path.is_file()
         if there and not replace:
-            raise FileFault(f"{path} is there already: give another name, or write over it with --replace.")
+            known = f", {what}" if what else ""
+            raise FileFault(f"{path} is there already{known}: give another name, or write over it with --replace.")
 
 
 @contextmanager

@@ -14,7 +14,7 @@ from companion.recipe.commented import commented
 from companion.recipe.problems import printable
 from companion.recipe.reading import LONGEST_TITLE
 from companion.session.answers import guarded
-from companion.session.files import write_new
+from companion.session.files import NO_RECIPE, inside, write_new
 from companion.session.setting import FileFault
 from companion.session.usage import UsageFault
 
@@ -32,7 +32,7 @@ def new(options: Namespace) -> int:
             raise UsageFault("--like begins with that recipe's loops and braiders; leave --loops and --braiders out.")
         path = _path(options, name)
         text, what = _like(options.like, name) if options.like is not None else _anew(options, name, path)
-        if path.parent == library.own_folder():
+        if _is_own(path):
             _make_folder(path.parent)
         write_new(path, text)
         for line in _told(path, what):
@@ -62,12 +62,15 @@ def _path(options: Namespace, name: str) -> Path:
         if name in library.names():
             raise UsageFault(f'There is a cord "{name}" already; give another name.')
         return library.own_folder() / f"{name}.toml"
-    path: Path = options.out or Path(f"{name}.toml")
-    if path.is_dir():
-        path = path / f"{name}.toml"
+    path = inside(options.out, f"{name}.toml")
     if path.suffix != ".toml":
-        raise UsageFault(f'"{printable(str(path))}" can\'t be a recipe: the name of a recipe file ends in .toml.')
+        raise UsageFault(NO_RECIPE.format(printable(str(path))))
     return path
+
+
+def _is_own(path: Path) -> bool:
+    """Whether a recipe there is listed, and found by its name."""
+    return path.parent.resolve() == library.own_folder().resolve()
 
 
 def _make_folder(folder: Path) -> None:
@@ -92,13 +95,14 @@ def _like(origin: str, name: str) -> tuple[str, str]:
 
 def _told(path: Path, what: str) -> list[str]:
     """What there is now, and what can be done with it."""
-    own = library.own_folder()
-    asked = path.stem if path.parent == own else shlex.quote(str(path))
+    asked = path.stem if _is_own(path) else shlex.quote(str(path))
     lines = [
         f"{path} is written: {what}. It can be braided as it stands; change it in any text editor.",
         f"To see what comes of each change: companion check --watch {asked}",
         f"To braid it: companion practise {asked}",
     ]
-    if path.parent != own:
-        lines.append(f"Moved into {own}, it is listed by companion recipes and found by its name, {path.stem}.")
+    if not _is_own(path):
+        lines.append(
+            f"Moved into {library.own_folder()}, it is listed by companion recipes and found by its name, {path.stem}."
+        )
     return lines

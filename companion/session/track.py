@@ -16,6 +16,7 @@ from companion.practice.goal import Goal, Measure
 from companion.practice.prompt import Phrase
 from companion.practice.state import Plan
 from companion.recipe.model import Recipe
+from companion.recipe.problems import printable
 from companion.session import reader, setting, usage
 from companion.session.cord_choice import rest_every
 from companion.session.files import check_free, check_place
@@ -30,7 +31,7 @@ from companion.session.words_choice import coaching
 from companion.speaking.phrasebook import Phrasebook, PhraseMissing
 from companion.speaking.player import PlayerFault
 from companion.speaking.track_file import FORMATS, TrackFault, TrackFile
-from companion.speaking.track_marks import Chapter
+from companion.speaking.track_marks import Chapter, cued_file
 from companion.speaking.voice import Voice
 
 USUAL_CYCLES = 20
@@ -81,7 +82,9 @@ def _check_place(options: Namespace) -> None:
     """Raises UsageFault for a kind of file that can't be made, FileFault for one that is there already."""
     path: Path = options.out
     check_place(path, FORMATS, f"a track's name ends in {', '.join(FORMATS)}", replace=options.replace)
-    check_free(path.with_suffix(".cue"), replace=options.replace)
+    sheet = path.with_suffix(".cue")
+    owner = cued_file(sheet)
+    check_free(sheet, replace=options.replace, what=f"the cue sheet of {printable(owner)}" if owner else "")
 
 
 def _plan(recipe: Recipe, options: Namespace, words: Vocabulary, keeper: Keeper, notes: list[str]) -> Plan:

@@ -7,6 +7,7 @@ FLAC: a CUESHEET block, too (RFC 9639, 8.7). WAV: chunks "cue ", and LIST of typ
 
 from __future__ import annotations
 
+import re
 import struct
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from pathlib import Path
 
 from companion.speaking.sound import RATE
 
+_CUED = re.compile(r'^FILE "([^"]*)" ', re.MULTILINE)
 CUE_FRAMES = 75
 """Parts of a second in a cue sheet."""
 _LEAD_OUT = 255
@@ -69,6 +71,15 @@ def cue_sheet(file_name: str, tags: Mapping[str, str], chapters: Sequence[Chapte
             f"    INDEX 01 {minutes:02}:{seconds:02}:{frames:02}",
         ]
     return "\n".join(lines) + "\n"
+
+
+def cued_file(sheet: Path) -> str | None:
+    """The name of the sound file that a cue sheet belongs to; None where it can't be read or names none."""
+    try:
+        found = _CUED.search(sheet.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError):
+        return None
+    return found[1] if found is not None else None
 
 
 def _quoted(text: str) -> str:

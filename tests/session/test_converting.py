@@ -111,7 +111,17 @@ def test_an_author_s_words_are_to_be_read_through(tmp_path, capsys):
     assert 'say = "What is right, on the right."' in out
 
 
+def test_in_a_folder_that_is_there_it_has_its_usual_name(tmp_path, capsys):
+    (tmp_path / "lanterns").mkdir()
+    assert main(["mirror", "five-loop-flat", "--out", "lanterns"]) == 0
+    assert capsys.readouterr().out.endswith("The recipe stands in lanterns/five-loop-flat-mirrored.toml.\n")
+    assert main(["mirror", "five-loop-flat", "--out", "lanterns"]) == 1
+
+
 def test_a_file_that_could_not_be_found_again_is_not_written(tmp_path, capsys):
     assert main(["mirror", "five-loop-flat", "--out", "flat.txt"]) == 2
-    assert capsys.readouterr().err == '"flat.txt" can\'t be a recipe file: its name must end in .toml.\n'
+    assert (
+        capsys.readouterr().err
+        == "\"flat.txt\" can't be written: a recipe file's name ends in .toml, and there is no folder of that name.\n"
+    )
     assert not list(tmp_path.iterdir())

@@ -74,6 +74,25 @@ def test_in_the_folder_of_ones_own_it_has_a_name_like_any_cord(new, capsys):
     assert new("five-loop-square", "--own")[0] == 2
 
 
+def test_in_a_folder_that_is_there_it_has_its_usual_name(new):
+    (new.folder / "lanterns").mkdir()
+    status, said = new("lantern-cord", "--out", "lanterns")
+    assert status == 0
+    assert said.startswith("lanterns/lantern-cord.toml is written: ")
+    assert "companion practise lanterns/lantern-cord.toml\n" in said
+    assert library.load("lanterns/lantern-cord.toml").title == "Lantern cord"
+    told = "lanterns/lantern-cord.toml is there already, and stays as it is; give another name.\n"
+    assert new("lantern-cord", "--out", "lanterns") == (1, told)
+
+
+def test_ones_own_folder_is_known_by_any_path_to_it(new):
+    new.own.mkdir(parents=True)
+    status, said = new("lantern-cord", "--out", "../home/recipes")
+    assert status == 0
+    assert "companion practise lantern-cord\n" in said
+    assert "Moved into" not in said
+
+
 def test_a_copy_of_a_cord(new):
     assert new("my-flat", "--like", "five-loop-flat", "--out", "flat.toml")[0] == 0
     recipe = library.load("flat.toml")
@@ -91,7 +110,8 @@ def test_a_copy_of_a_cord(new):
         (("x", "--loops", "2"), 2, "3 to 10 loops, not 2"),
         (("x", "--loops", "12"), 2, "3 to 10 loops, not 12; give more --braiders"),
         (("x", "--loops", "many"), 2, "is not a number"),
-        (("x", "--out", "cord.txt"), 2, "the name of a recipe file ends in .toml"),
+        (("x", "--out", "cord.txt"), 2, "\"cord.txt\" can't be written: a recipe file's name ends in .toml, and there"),
+        (("x", "--out", "cords"), 2, "\"cords\" can't be written: a recipe file's name ends in .toml, and there"),
         (("x", "--out", "nowhere/cord.toml"), 1, "nowhere/cord.toml: the file can't be written"),
         (("x", "--like", "five-lop-flat"), 1, 'did you mean "five-loop-flat"?'),
         (("x", "--like", "five-loop-flat", "--loops", "6"), 2, "leave --loops and --braiders out"),

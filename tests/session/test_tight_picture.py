@@ -36,7 +36,7 @@ def picture(capsys, tmp_path):
 
     def picture(*words) -> tuple[bytes, str]:
         path = tmp_path / "cord.svg"
-        assert main(["picture", "five-loop-square", "--cycles", "1", "--out", str(path), *words]) == 0
+        assert main(["picture", "five-loop-square", "--cycles", "1", "--out", str(path), "--replace", *words]) == 0
         told = capsys.readouterr()
         assert "Traceback" not in told.err
         return path.read_bytes(), told.err

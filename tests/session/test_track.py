@@ -355,6 +355,29 @@ def test_a_file_that_is_there_is_written_over_only_where_that_is_asked_for(ask: 
     assert sound_of(out).size
 
 
+def test_a_track_of_another_kind_has_the_same_cue_sheet_so_it_needs_another_name(ask: Any, tmp_path: Path) -> None:
+    words = ("--cycles", "1", "--brief", "--voice", "clips")
+    wav, flac, sheet = (tmp_path / f"cord.{kind}" for kind in ("wav", "flac", "cue"))
+    assert ask(SQUARE, "--out", wav, *words).status == 0
+    done = ask(SQUARE, "--out", flac, *words)
+    told = f"{sheet} is there already, the cue sheet of cord.wav: give another name, or write over it with --replace.\n"
+    assert (done.status, done.out, done.err) == (1, "", told)
+    assert not flac.exists()
+    assert 'FILE "cord.wav" WAVE' in sheet.read_text(encoding="utf-8")
+    assert ask(SQUARE, "--out", flac, *words, "--replace").status == 0
+    assert 'FILE "cord.flac" WAVE' in sheet.read_text(encoding="utf-8")
+    assert wav.exists()
+
+
+@pytest.mark.parametrize("content", [b"what the purse needs: cord", b"\xff\xfe"])
+def test_a_file_that_only_has_the_name_of_a_cue_sheet_stays_as_it_is(ask: Any, tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "cord.cue").write_bytes(content)
+    done = ask(SQUARE, "--out", tmp_path / "cord.wav")
+    assert done.status == 1
+    assert "cord.cue is there already: give another name" in done.err
+    assert (tmp_path / "cord.cue").read_bytes() == content
+
+
 @pytest.mark.parametrize(
     ("words", "status", "told"),
     [
