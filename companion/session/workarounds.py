@@ -42,29 +42,41 @@ def workarounds(options: Namespace) -> int:
 
 
 def _answer(options: Namespace) -> None:
-    if options.out not in (None, STANDARD_OUTPUT):
-        check_free(options.out, replace=options.replace)
+    _check(options)
     book = setting.phrasebook(of_command(options.language))
     run = _run(library.load(options.recipe), options.move)
     report = _searched(run, options)
     chosen = _chosen(report, options)
-    if chosen is None:
-        give(options.json, _as_json(report, book), workarounds_lines(report, lambda *move: _worded(book, *move)))
-    elif options.out is None:
+    if chosen is not None and options.out is None:
         print("\n".join(write_move(Move(action), run.recipe.braiders) for action in chosen.row), end="")
-    else:
+    elif chosen is not None:
         _write(run, chosen, options)
+    if chosen is None or options.json:
+        give(options.json, _as_json(report, book), workarounds_lines(report, lambda *move: _worded(book, *move)))
+
+
+def _check(options: Namespace) -> None:
+    """Raises UsageFault where two things would be printed at once, FileFault for a file that may not be replaced."""
+    in_file = options.out not in (None, STANDARD_OUTPUT)
+    if in_file:
+        check_free(options.out, replace=options.replace)
+    elif options.json and (options.out is not None or options.recipe_of is not None):
+        raise UsageFault(
+            "--json prints all that was found, and the sequence can't be printed with it: write the recipe to a file "
+            "with --out FILE, or leave --json out."
+        )
 
 
 def _write(run: Run, chosen: OtherWay, options: Namespace) -> None:
-    """The whole recipe with the chosen sequence in place, to a file or printed."""
+    """The whole recipe with the chosen sequence in place, printed or to a file; which, is told unless JSON follows."""
     head = f"{run.recipe.title}: written by companion from {run.recipe.name}, with other moves for {run.name}.\n"
     text = write_recipe(chosen.recipe, head + "The cycle is the same braid.")
     if options.out == STANDARD_OUTPUT:
         print(text, end="")
         return
     write_files({options.out: text}, replace=options.replace)
-    print(f"The recipe with sequence {options.recipe_of or 1} for {run.name} stands in {options.out}.")
+    if not options.json:
+        print(f"The recipe with sequence {options.recipe_of or 1} for {run.name} stands in {options.out}.")
 
 
 def _run(recipe: Recipe, asked: str) -> Run:

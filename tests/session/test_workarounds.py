@@ -11,6 +11,7 @@ from companion import library
 from companion.cli import main
 from companion.loops.rehearse import read_recipe
 from companion.recipe.model import Exchange, Turn
+from companion.recipe.writing import write_move
 from companion.structure.comparison import Found, Verdict, compare
 
 EXCHANGE = ("ten-loop-open-edge", "--move", "9", "--moves-up-to", "3")
@@ -95,6 +96,22 @@ def test_a_file_that_is_there_stays_as_it_is(ask, tmp_path):
     assert mine.read_text() == "my notes"
     assert ask(*EXCHANGE, "--out", str(mine), "--replace")[0] == 0
     assert library.load(str(mine)).cycle != library.load("ten-loop-open-edge").cycle
+
+
+def test_the_recipe_goes_to_the_file_while_all_that_was_found_is_answered_in_json(ask, tmp_path):
+    own = tmp_path / "own.toml"
+    status, out, _ = ask(*EXCHANGE, "--recipe", str(PLAIN), "--out", str(own), "--json")
+    assert status == 0
+    sequence = json.loads(out)["sequences"][PLAIN - 1]
+    moves = library.load(str(own)).cycle[8:11]
+    assert sequence["recipe"] == [write_move(move, 1) for move in moves]
+
+
+@pytest.mark.parametrize("printed", [("--out", "-"), ("--recipe", "1")])
+def test_two_things_are_not_printed_at_once(ask, printed):
+    status, out, err = ask(*EXCHANGE, *printed, "--json")
+    assert (status, out) == (2, "")
+    assert err.startswith("--json prints all that was found, and the sequence can't be printed with it: ")
 
 
 def test_a_recipe_can_be_printed(ask):
