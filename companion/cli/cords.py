@@ -23,6 +23,9 @@ def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     check.add_argument(
         "--watch", action="store_true", help="keep looking, and tell after every change of a file; Ctrl-C ends"
     )
+    check.add_argument(
+        "--colourway", metavar="NAME", help="with --watch: the colourway that is shown (the first if not given)"
+    )
     compare = _add_question(commands, "compare", "whether two recipes make the same cord")
     compare.add_argument("first", metavar="A", help="a cord's name or a recipe file")
     compare.add_argument("second", metavar="B", help="another one")

@@ -43,12 +43,16 @@ ENDS = "Ctrl-C ends"
 
 @dataclass(frozen=True)
 class WatchedFile:
-    """A file as it was asked for: its report and recipe, or why it can't be read; the verdict when last right."""
+    """A file as it was asked for: its report and recipe, or why it can't be read; the verdict when last right.
+
+    The recipe's first colourway is shown; ``notice`` tells where it isn't the one that was asked for.
+    """
 
     name: str
     report: CheckReport | BrokenReport | None = None
     recipe: Recipe | None = None
     trouble: str = ""
+    notice: str = ""
     last_right: str = ""
 
     @property
@@ -85,6 +89,8 @@ def block(file: WatchedFile, explain: bool = False) -> Iterator[RenderableType]:
         yield from check_lines(report, explain)
         colourway = file.recipe.colourways[0]
         yield Text("")
+        if file.notice:
+            yield Text(file.notice)
         yield Text(f"The hands, loaded in {colourway.name}:")
         yield from (Text(line) for line in hand_lines(loaded(file.recipe), colourway, {}))
         yield Text("")
@@ -140,7 +146,8 @@ def _right(file: WatchedFile, paper: Paper, rows: int) -> list[Text]:
     aside = _cord_columns(recipe, colourway, paper)
     columns = paper.columns - aside
     lines = [*_wrapped(report.title, columns, "bold"), *_wrapped(report.sentence, columns, "bold")]
-    for text in (*(f"! {problem}" for problem in report.problems), *([f"Note: {report.note}"] if report.note else [])):
+    note = f"Note: {report.note}" if report.note else ""
+    for text in filter(None, (*(f"! {problem}" for problem in report.problems), file.notice, note)):
         lines += _wrapped(text, columns, "")
     facts = [line for text in _facts(report) for line in _wrapped(text, columns, "")]
     lines += facts[: max(rows - len(lines) - 2 - LEAST_HANDS * recipe.braiders, 1)]

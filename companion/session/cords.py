@@ -23,8 +23,9 @@ from companion.library import LibraryError
 from companion.loops.rehearse import examine
 from companion.recipe.model import Recipe
 from companion.session.answers import give, guarded
+from companion.session.colourway_choice import colourway
 from companion.session.files import PAGES, check_place, write_files
-from companion.session.usage import DONE, FAULT, UsageFault, colourway
+from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.structure.file_report import BrokenFile, broken_file
 from companion.structure.finding_report import (
     PatternsReport,
@@ -46,6 +47,9 @@ def check_recipes(options: Namespace) -> int:
         from companion.session.watching import watch
 
         return watch(options)
+    if options.colourway is not None:
+        print("--colourway goes with --watch; without it, check tells of every colourway.", file=sys.stderr)
+        return USAGE
     reports: list[CheckReport | BrokenReport] = []
     for name in options.recipes:
         try:

@@ -15,7 +15,7 @@ from companion.practice.position import Position
 from companion.practice.review import ReviewError, due, reviewed
 from companion.practice.state import Plan
 from companion.recipe.model import Recipe
-from companion.session import ear_choice, reader, setting, usage
+from companion.session import braider_names, colourway_choice, ear_choice, reader, setting
 from companion.session.conduct import LESSON as GIVEN
 from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper, now
@@ -37,14 +37,14 @@ def learn(options: Namespace) -> int:
         language = read(of_session(options.language, keeper, notes), options.vocabulary)
         ear_choice.of_session(options, keeper, notes)
         language = replace(language, reader=reader.of_session(options.reader, language.code, keeper, notes))
-        colourway = usage.colourway(recipe, options.colourway)
+        colourway = colourway_choice.colourway(recipe, options.colourway)
         plan = Plan(
-            usage.with_fills(recipe, colourway),
+            colourway_choice.with_fills(recipe, colourway),
             colourway,
             **vars(pace_choice(options, recipe, keeper, notes)),
             rest_every_min=rest_every(options, keeper),
             brief=options.brief,
-            names=usage.braiders(recipe, options.braiders, language.words),
+            names=braider_names.braiders(recipe, options.braiders, language.words),
         )
         return recipe, plan, language, open_world(options)
 

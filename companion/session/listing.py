@@ -14,6 +14,7 @@ from companion import library
 from companion.library import LibraryError
 from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
+from companion.session.usage import DONE
 
 FIRST = "five-loop-square"
 INDENT = "      "
@@ -71,7 +72,7 @@ def every_cord() -> tuple[Listed, ...]:
 def list_recipes(
     braiders: int | None = None, loops: int | None = None, as_json: bool = False, write: Write = print
 ) -> int:
-    """The cords for so many braiders and of so many loops, all where None; then where one's own go. Exit status 0."""
+    """The cords for so many braiders and of so many loops, all where None; then where one's own go; the exit status."""
     asked = [
         one
         for one in every_cord()
@@ -79,7 +80,7 @@ def list_recipes(
     ]
     for line in [_json(asked)] if as_json else _lines(asked):
         write(line)
-    return 0
+    return DONE
 
 
 def _listed(name: str) -> Listed:

@@ -27,9 +27,10 @@ from companion.display.cord_words import caption, layer_words, share_words
 from companion.loops.cycle import colour_repeat
 from companion.recipe.model import Colourway, Recipe
 from companion.session.answers import guarded
+from companion.session.colourway_choice import colourway
 from companion.session.files import check_place, write_files
 from companion.session.tightening import tight_cord, told
-from companion.session.usage import UsageFault, colourway
+from companion.session.usage import UsageFault
 from companion.structure import drawing
 from companion.structure.drawing import Face, float_face
 from companion.structure.edges import edges, layers

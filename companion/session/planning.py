@@ -13,8 +13,8 @@ from companion.journal.fault import JournalFault
 from companion.journal.store import FILE_NAME, Journal
 from companion.recipe.model import Recipe
 from companion.session.answers import give, guarded
+from companion.session.colourway_choice import colourway
 from companion.session.keeper import fingerprint
-from companion.session.usage import colourway
 from companion.yarn.asked import read_reaches, read_yarns
 from companion.yarn.lengths import read_length
 from companion.yarn.measured import Measurements, read_measured

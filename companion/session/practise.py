@@ -29,7 +29,7 @@ from companion.practice.wording import loading_prompts
 from companion.recipe.model import Colourway, Recipe
 from companion.recipe.places import place_names
 from companion.recipe.problems import RecipeError
-from companion.session import ear_choice, reader, setting, usage
+from companion.session import braider_names, colourway_choice, ear_choice, reader, setting
 from companion.session.conduct import PRACTICE, Conduct, S
 from companion.session.cord_choice import cord_choice
 from companion.session.ears import LoadedEar, NoEar
@@ -63,7 +63,7 @@ def practise(options: Namespace) -> int:
         plan, carries_on = _plan(recipe, options, keeper, notes)
         plan = replace(
             plan,
-            names=usage.braiders(recipe, options.braiders, language.words),
+            names=braider_names.braiders(recipe, options.braiders, language.words),
             coaching=coaching(options, plan.pace, recipe, keeper, language.words, notes),
             counts_by_tick=options.count == "tick",
         )
@@ -120,12 +120,12 @@ def chosen_name(options: Namespace, keeper: Keeper) -> str:
 def _plan(recipe: Recipe, options: Namespace, keeper: Keeper, notes: list[str]) -> tuple[Plan, int | None]:
     """What this session is to be, and the id of the session that it may carry on."""
     last = None if options.fresh else keeper.last(recipe)
-    last_name = last.colourway if last is not None and usage.has_colourway(recipe, last.colourway) else None
-    colourway = usage.colourway(recipe, options.colourway or last_name)
+    last_name = last.colourway if last is not None and colourway_choice.has_colourway(recipe, last.colourway) else None
+    colourway = colourway_choice.colourway(recipe, options.colourway or last_name)
     if last is not None and not _can_carry_on(recipe, colourway, last, notes):
         last = None
     plan = Plan(
-        recipe=usage.with_fills(recipe, colourway),
+        recipe=colourway_choice.with_fills(recipe, colourway),
         colourway=colourway,
         **vars(cord_choice(options, recipe, colourway, last.id if last else None, keeper, notes)),
         **vars(pace_choice(options, recipe, keeper, notes)),

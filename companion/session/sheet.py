@@ -14,8 +14,9 @@ from companion.display.sheet.printing import Printed, PrintingFault, printed
 from companion.recipe.model import Colourway, Recipe
 from companion.session import setting
 from companion.session.answers import guarded
+from companion.session.colourway_choice import colourway, with_fills
 from companion.session.files import PAGES, check_place, write_files
-from companion.session.usage import FAULT, UsageFault, colourway, with_fills
+from companion.session.usage import FAULT, UsageFault
 from companion.yarn.asked import read_reaches, read_yarns
 from companion.yarn.lengths import read_length
 from companion.yarn.plan import Plan, colours_of, plan_cord

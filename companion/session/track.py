@@ -17,7 +17,7 @@ from companion.practice.prompt import Phrase
 from companion.practice.state import Plan
 from companion.recipe.model import Recipe
 from companion.recipe.problems import printable
-from companion.session import reader, setting, usage
+from companion.session import braider_names, colourway_choice, reader, setting
 from companion.session.cord_choice import rest_every
 from companion.session.files import check_free, check_place
 from companion.session.keeper import Keeper
@@ -89,19 +89,19 @@ def _check_place(options: Namespace) -> None:
 
 def _plan(recipe: Recipe, options: Namespace, words: Vocabulary, keeper: Keeper, notes: list[str]) -> Plan:
     """The session of the track. Raises UsageFault."""
-    colourway = usage.colourway(recipe, options.colourway)
+    colourway = colourway_choice.colourway(recipe, options.colourway)
     if options.whole_cycle:
         # The beat goes on move by move: a tap for each, and the count aloud.
         options.words, options.count, options.whole_cycle = "count", "tick", False
     goal = Goal(Measure.REPEATS, options.repeats) if options.repeats else None
     plan = Plan(
-        recipe=usage.with_fills(recipe, colourway),
+        recipe=colourway_choice.with_fills(recipe, colourway),
         colourway=colourway,
         goal=goal or Goal(Measure.CYCLES, options.cycles or USUAL_CYCLES),
         **vars(pace_choice(options, recipe, keeper, notes)),
         rest_every_min=rest_every(options, keeper),
         brief=options.brief,
-        names=usage.braiders(recipe, options.braiders, words),
+        names=braider_names.braiders(recipe, options.braiders, words),
         counts_by_tick=options.count == "tick",
         attended=False,
     )

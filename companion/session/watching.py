@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import sys
 import time
 from argparse import Namespace
 from collections.abc import Callable, Iterator, Sequence
@@ -23,8 +24,10 @@ from companion.display.unechoed import unechoed
 from companion.display.watch_page import WatchedFile, block, page
 from companion.library import LibraryError
 from companion.loops.rehearse import examine
+from companion.recipe.model import Recipe
 from companion.session.answers import guarded
-from companion.session.usage import DONE
+from companion.session.colourway_choice import shown_first
+from companion.session.usage import DONE, UsageFault
 from companion.structure.file_report import broken_file
 from companion.structure.report import check
 
@@ -62,6 +65,7 @@ class Watched:
 
     path: Path
     file: WatchedFile
+    colourway: str | None = None
     settling: Settling = field(default_factory=Settling)
 
     def look(self) -> bool:
@@ -73,25 +77,39 @@ class Watched:
             found, trouble = None, f"{error}."
         if not self.settling.look(found):
             return False
-        self.file = _examined(self.path, self.file, found, trouble)
+        self.file = replace(self.file, trouble=trouble) if found is None else self._examined(found)
         return True
 
+    def _examined(self, text: str) -> WatchedFile:
+        examined = examine(text, self.path.stem)
+        if examined.recipe is None:
+            draft = replace(examined.draft, recipe=self._as_far_as_read(examined.draft.recipe))
+            report = broken_file(self.file.name, text, replace(examined, draft=draft))
+            return replace(self.file, report=report, recipe=None, trouble="", notice="")
+        right = check(examined.recipe)
+        recipe, notice = self._in_colourway(examined.recipe)
+        return WatchedFile(self.file.name, right, recipe, notice=notice, last_right=right.sentence)
 
-def _examined(path: Path, file: WatchedFile, text: str | None, trouble: str) -> WatchedFile:
-    if text is None:
-        return replace(file, trouble=trouble)
-    examined = examine(text, path.stem)
-    if examined.recipe is None:
-        return replace(file, report=broken_file(file.name, text, examined), recipe=None, trouble="")
-    report = check(examined.recipe)
-    return WatchedFile(file.name, report, examined.recipe, last_right=report.sentence)
+    def _in_colourway(self, recipe: Recipe) -> tuple[Recipe, str]:
+        """The recipe in the colourway that was asked for; as it is, and why, while there is no such one."""
+        try:
+            return shown_first(recipe, self.colourway), ""
+        except UsageFault as fault:
+            return recipe, f"{fault} The first one is shown."
+
+    def _as_far_as_read(self, recipe: Recipe | None) -> Recipe | None:
+        """The same of a recipe with mistakes, whose patterns can't be found."""
+        if recipe is None or all(one.name != self.colourway for one in recipe.colourways):
+            return recipe
+        return shown_first(recipe, self.colourway)
 
 
 def watch(options: Namespace, sleep: Callable[[float], None] = time.sleep) -> int:
     """Watch the recipes until Ctrl-C; the exit status. ``sleep`` waits for so many seconds between two looks."""
 
     def answer() -> None:
-        watched = [Watched(library.find(name), WatchedFile(name)) for name in dict.fromkeys(options.recipes)]
+        names = dict.fromkeys(options.recipes)
+        watched = [Watched(library.find(name), WatchedFile(name), options.colourway) for name in names]
         console = Console(highlight=False)
         drawn = console.is_terminal and not console.is_dumb_terminal and not options.plain and not options.json
         try:
@@ -116,6 +134,8 @@ def _write(watched: Sequence[Watched], console: Console, options: Namespace, sle
             if not one.look():
                 continue
             if options.json:
+                if one.file.notice:
+                    print(one.file.notice, file=sys.stderr)
                 print(json.dumps(_json(one.file), ensure_ascii=False), flush=True)
                 continue
             if begun:

@@ -7,7 +7,8 @@ import pytest
 from companion import library
 from companion.listening.vocabulary import Vocabulary
 from companion.practice.commands import Command
-from companion.session.usage import LONGEST_NAME, UsageFault, braiders
+from companion.session.braider_names import LONGEST_NAME, braiders
+from companion.session.usage import UsageFault
 
 PAIR, SOLO = library.load("ten-loop-open-edge-two-braiders"), library.load("ten-loop-open-edge")
 WORDS = Vocabulary("en", (("next", Command.NEXT), ("go back", Command.BACK), ("no", Command.NO)))

@@ -12,7 +12,6 @@ from PIL import Image
 
 from companion import library
 from companion.cli import main
-from companion.session import usage
 
 
 @pytest.fixture
@@ -169,16 +168,6 @@ def test_a_pattern_that_is_not_there_gets_one_sentence(picture, name, told) -> N
     status, out, complaint = picture("ten-loop-open-edge", "--colourway", name)
     assert (status, out) == (2, "")
     assert told in complaint
-
-
-def test_a_pattern_is_a_colourway_that_can_be_taken_up_again():
-    recipe = library.load("ten-loop-open-edge")
-    chosen = usage.colourway(recipe, "pattern 2 of crimson=4, dark=6")
-    assert usage.has_colourway(recipe, chosen.name)
-    assert usage.colourway(recipe, chosen.name) == chosen
-    assert not usage.has_colourway(recipe, "rainbow")
-    assert dict(usage.with_fills(recipe, chosen).fills) == dict(recipe.fills) | {"crimson": "#dc143c"}
-    assert usage.with_fills(recipe, recipe.colourways[0]) == recipe
 
 
 def test_the_words_say_how_much_of_each_face_a_colour_covers(picture, tmp_path) -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from companion.cli import main
 from companion.library import load
-from companion.session.usage import colourway
+from companion.session.colourway_choice import colourway
 
 SEEN = ("--edges", "open", "--ridges", "5", "--colours", "pale=4,brown=6")
 

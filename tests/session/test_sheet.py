@@ -20,8 +20,8 @@ from companion.practice import talk
 from companion.practice.state import Plan
 from companion.recipe.places import Side
 from companion.session import setting
+from companion.session.colourway_choice import colourway
 from companion.session.sheet import sheet_of
-from companion.session.usage import colourway
 
 SHEETS = {
     "square": ("five-loop-square", "--paper", "a4"),

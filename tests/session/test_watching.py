@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 
+from companion.cli import main
 from companion.display.layout import Paper
 from companion.display.watch_page import WatchedFile, page
 from companion.recipe.beginning import first_recipe
@@ -28,7 +29,7 @@ def told(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("COLUMNS", "200")
 
-    def told(*edits: Callable[[Path], object], **options: bool) -> list[str]:
+    def told(*edits: Callable[[Path], object], **options: bool | str) -> list[str]:
         blocks: list[str] = []
         path = Path("cord.toml")
         left = list(edits)
@@ -45,7 +46,7 @@ def told(tmp_path, monkeypatch, capsys):
                 raise KeyboardInterrupt
             left.pop(0)(path)
 
-        asked = {"plain": False, "json": False, "explain": False, **options}
+        asked = {"plain": False, "json": False, "explain": False, "colourway": None, **options}
         assert watch(Namespace(recipes=["cord.toml"], **asked), sleep) == 0
         return blocks
 
@@ -123,8 +124,43 @@ def test_in_json_each_change_is_a_line(told):
 
 
 def test_a_name_that_is_none_is_one_sentence(capsys):
-    assert watch(Namespace(recipes=["five-lop-flat"], plain=False, json=False, explain=False)) == 1
+    assert watch(Namespace(recipes=["five-lop-flat"], plain=False, json=False, explain=False, colourway=None)) == 1
     assert 'did you mean "five-loop-flat"?' in capsys.readouterr().err
+
+
+# The colourway
+
+
+@pytest.mark.parametrize("name", ["halves", "bicolour", "pattern 2 of light=3, crimson=2"])
+def test_the_colourway_that_is_asked_for_is_shown(told, name):
+    (block,) = told(colourway=name)
+    assert f"The hands, loaded in {name}:" in block
+    assert ("crimson" in block) == ("crimson" in name)
+
+
+def test_the_hands_of_a_mistake_hold_its_colours_too(told):
+    _, broken = told(put(EMPTY_FINGER), colourway="bicolour")
+    assert "left hand: ring light over dark, middle" in broken
+
+
+def test_one_that_is_not_written_yet_is_told_of_and_shown_when_it_is(told):
+    first, there = told(put(GOOD.replace("[colourways.halves]", "[colourways.lantern]")), colourway="lantern")
+    assert 'cord has no colourway "lantern"; it has halves, bicolour. The first one is shown.' in first.splitlines()
+    assert "The hands, loaded in halves:" in first
+    assert "no colourway" not in there
+    assert "The hands, loaded in lantern:" in there
+
+
+def test_the_page_in_a_window_tells_of_one_that_is_not_there(tmp_path):
+    told = 'cord has no colourway "lantern"; it has halves, bicolour. The first one is shown.'
+    assert told in " ".join(line.strip() for line in plain(watched(tmp_path, GOOD, colourway="lantern"), 79, 30))
+    assert "Loaded in bicolour:" in "".join(plain(watched(tmp_path, GOOD, colourway="bicolour"), 80, 24))
+
+
+def test_without_watching_every_colourway_is_told_so_none_is_asked_for(tmp_path, capsys):
+    assert main(["check", "five-loop-square", "--colourway", "halves"]) == 2
+    told = "--colourway goes with --watch; without it, check tells of every colourway.\n"
+    assert capsys.readouterr() == ("", told)
 
 
 # Half-written files
@@ -153,10 +189,10 @@ def test_a_file_that_vanishes_for_a_moment_is_no_change():
 # The page on a terminal
 
 
-def watched(tmp_path: Path, *texts: str) -> WatchedFile:
+def watched(tmp_path: Path, *texts: str, colourway: str | None = None) -> WatchedFile:
     """A file as it is known after it held each of the texts."""
     path = tmp_path / "cord.toml"
-    one = Watched(path, WatchedFile("cord.toml"))
+    one = Watched(path, WatchedFile("cord.toml"), colourway)
     for text in texts:
         path.write_text(text, encoding="utf-8")
         for _ in range(2):
