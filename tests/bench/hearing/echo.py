@@ -11,13 +11,13 @@ from companion.practice import talk
 from companion.practice.prompt import Prompt, Words
 from companion.practice.sequencer import Plan, State
 from companion.practice.wording import count_prompt
-from companion.speaking.clips import SPEEDS, ClipVoice
+from companion.speaking.clips import SPEEDS, ClipVoice, Speed
 from companion.speaking.phrasebook import Phrasebook
 from companion.speaking.phrasebook_reading import read_phrasebook
 from companion.speaking.sound import RATE, resample
 from companion.speaking.voice import Voice
 
-from .levels import RATE_HZ, SPEECH_DB
+from .levels import FULL_SCALE, RATE_HZ, SPEECH_DB
 from .pieces import Piece, as_heard, joined
 from .rooms import in_room
 
@@ -30,22 +30,32 @@ def recordings(
     responses: dict[str, np.ndarray], language: str = "en"
 ) -> Iterator[tuple[str, str, np.ndarray, list[Piece]]]:
     """Each recording: kind, name, sound as heard, pieces. The clips' speeds take turns over the levels and rooms."""
-    path = prompt_folder() / language / "phrasebook.toml"
-    phrasebook = read_phrasebook(path.read_text(encoding="utf-8"), path.name)
-    folder = next(iter(sorted((prompt_folder() / language / "voices").iterdir())))
-    voice = Voice(phrasebook, "clips", ClipVoice(folder, phrasebook))
     number = 0
     for place in ("straight", *responses):
         for level in LEVELS_DB:
-            speed = SPEEDS[(number + number // 3) % len(SPEEDS)]
-            said = ((text, voice.sound(prompt, speed).samples) for text, prompt in prompts(phrasebook))
-            parts = [(text, resample(sound, RATE, RATE_HZ) * 32_768.0, text) for text, sound in said if len(sound)]
+            speed = _speed(number)
+            parts = [(text, sound, text) for text, sound in spoken_prompts(number, language)]
             sound, pieces = joined([parts[at] for at in np.random.default_rng(number).permutation(len(parts))], _GAP_S)
             if place in responses:
                 sound = in_room(sound, responses[place])
             name = f"prompts-{place.replace(' ', '-')}-{abs(level):.0f}-db-down-{speed}"
             yield "own prompts", name, as_heard(sound, SPEECH_DB + level, number), pieces
             number += 1
+
+
+def spoken_prompts(number: int, language: str = "en") -> list[tuple[str, np.ndarray]]:
+    """Every prompt's text and sound as it is played (float in int16 steps, 16 kHz), at the speed whose turn it is."""
+    path = prompt_folder() / language / "phrasebook.toml"
+    phrasebook = read_phrasebook(path.read_text(encoding="utf-8"), path.name)
+    folder = next(iter(sorted((prompt_folder() / language / "voices").iterdir())))
+    voice = Voice(phrasebook, "clips", ClipVoice(folder, phrasebook))
+    speed = _speed(number)
+    said = ((text, voice.sound(prompt, speed).samples) for text, prompt in prompts(phrasebook))
+    return [(text, resample(sound, RATE, RATE_HZ) * FULL_SCALE) for text, sound in said if len(sound)]
+
+
+def _speed(number: int) -> Speed:
+    return SPEEDS[(number + number // 3) % len(SPEEDS)]
 
 
 def prompts(phrasebook: Phrasebook) -> Iterator[tuple[str, Prompt]]:
