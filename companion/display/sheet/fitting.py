@@ -9,11 +9,26 @@ from dataclasses import replace
 from itertools import product
 
 from companion.display.sheet.ground import HEIGHT
-from companion.display.sheet.measuring import LINE, high, lines, width
+from companion.display.sheet.measuring import high, lines, width
 from companion.display.sheet.moves import Cycle
 from companion.display.sheet.page import Sheet
 from companion.display.sheet.paper import (
+    ABOUT,
+    ABOVE,
+    ABOVE_BOTTOM,
+    ABOVE_FOOTER,
+    BODY,
+    CELL_GAP,
     COLUMN_GAP,
+    GAP,
+    HEADING_GAP,
+    HEADING_RULE,
+    HEADING_SIZE,
+    LEGEND_SIZE,
+    LINE,
+    NOTE,
+    NUMBER,
+    PART_GAP,
     ROW_GAP,
     SIDE,
     WORDS_LINE,
@@ -36,15 +51,14 @@ STRIPS_ABOVE, STRIPS_BESIDE = (130.0, 104.0, 70.0), (140.0, 96.0, 60.0)
 """How high the faces of the cord are, the roomiest first."""
 MOST_TRIED = 3
 """How many layouts are tried that seem to take a little more than a page."""
-NOTE, MOST_NOTES = 16.0, 10
-"""The height of a line to write on, and how many are plenty."""
-BODY, ABOUT, LEGEND_SIZE = 9.0, 10.5, 8.5
-"""Sizes of letters, as the style has them."""
-HEADING, GAP, PART_GAP, SWATCH = 18.5, 1.5, 5.0, 9.0
+MOST_NOTES = 10
+"""Lines to write on that are plenty."""
+HEADING = HEADING_SIZE * LINE + HEADING_GAP + HEADING_RULE
+"""How high a heading is."""
+SWATCH = 9.0
+"""About half of what a swatch takes of its line."""
 WORDS = (10.5, 9.2)
 """Sizes of the words above a drawing, the roomiest first."""
-NUMBER = 22.0
-"""What the number before the words of a move takes."""
 
 
 def layouts(cycle: Cycle, paper: Paper) -> tuple[Layout, ...]:
@@ -93,14 +107,14 @@ def _drawing(room: float, columns: int) -> float:
 def spare_height(sheet: Sheet, paper: Paper, layout: Layout) -> float:
     """The height that is left for lines to write on; less than 0 where the page is too full."""
     told, third = sheet.content, third_width(paper, layout)
-    page = paper.room[1] - _head(sheet, paper) - 7 - 4 - high([told.source], paper.room[0], BODY)
+    page = paper.room[1] - _head(sheet, paper) - ABOVE - ABOVE_FOOTER - high([told.source], paper.room[0], BODY)
     top = [_loading(sheet, loading_width(paper, layout)), _cord(layout, sheet, cord_width(paper, layout))]
     thirds = [HEADING + high(part, third, BODY, GAP) for part in (told.yarn, told.cautions, told.repeat)]
     work = HEADING + _legend(paper, layout) + moves_height(sheet.cycle, layout)
     if layout.side:
         aside = page - sum(top) - sum(thirds) - 4 * PART_GAP
         return min(page - work - HEADING - PART_GAP, MOST_NOTES * NOTE) if aside >= 0 else aside
-    room = page - max(top) - 7 - work - 3
+    room = page - max(top) - ABOVE - work - ABOVE_BOTTOM
     return min(room - thirds[2] - HEADING - PART_GAP, room - max(thirds) + NOTE)
 
 
@@ -118,8 +132,8 @@ def _loading(sheet: Sheet, room: float) -> float:
     amounts = f"{told.colours}: {told.amounts}. {told.thick}"
     loops = lines(amounts, max(room - swatches - 2 * SWATCH, 60), BODY) * (BODY * LINE + 1)
     cells = len(told.rows[0][1])
-    who = max(width(name, BODY, bold=True) for name, _ in told.rows) + 8
-    cell = (room - who) / cells - 8
+    who = max(width(name, BODY, bold=True) for name, _ in told.rows) + CELL_GAP
+    cell = (room - who) / cells - CELL_GAP
     rows = sum(max(lines(words, cell, BODY) for words in row) for _, row in told.rows) * BODY * LINE
     return HEADING + high([told.held], room, BODY) + loops + HEIGHT + 4 + rows
 

@@ -7,10 +7,10 @@ from functools import lru_cache
 
 from PIL import ImageFont
 
+from companion.display.sheet.paper import LINE
+
 DRAWN = 100
 """The size that letters are measured in: large, so that nothing is rounded."""
-LINE = 1.25
-"""From line to line, in sizes of letters."""
 KERNED = 1.01
 """A little is added for what another program rounds."""
 

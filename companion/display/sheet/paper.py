@@ -13,6 +13,22 @@ MARGIN = 8 * MM
 COLUMN_GAP, ROW_GAP = 12.0, 4.0
 WORDS_LINE = 1.19
 """From line to line of the words above a drawing, in sizes of letters."""
+BODY, ABOUT, LEGEND_SIZE, HEADING_SIZE = 9.0, 10.5, 8.5, 11.5
+"""Sizes of letters: of everything, of what is told below the title, of the legend and of headings."""
+LINE = 1.25
+"""From line to line, in sizes of letters."""
+HEADING_GAP, HEADING_RULE = 2.5, 1.5
+"""The gap below a heading, and its rule."""
+ABOVE, ABOVE_BOTTOM, ABOVE_FOOTER, PART_GAP = 7.0, 3.0, 4.0, 5.0
+"""The gaps above the top and the moves, above the parts at the foot, above the last line; above each part beside."""
+GAP = 1.5
+"""Between paragraphs."""
+CELL_GAP = 8.0
+"""At the right of each cell that tells what a hand holds."""
+NUMBER = 22.0
+"""What the number before the words of a move takes."""
+NOTE = 16.0
+"""The height of a line to write on."""
 SIDE, SIDE_GAP = 180.0, 14.0
 """The width of a column beside the moves, and the gap between them."""
 LOADING_SHARE = 0.68

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from companion.display.sheet import paper as sizes
 from companion.display.sheet import typeface
 from companion.display.sheet.drawing import FONTS
 from companion.display.sheet.paper import (
-    COLUMN_GAP,
     MARGIN,
-    ROW_GAP,
     WORDS_LINE,
     Layout,
     Paper,
@@ -25,7 +24,7 @@ svg, img {{ display: block; }}
 h1, h2, h3, p, ul, ol, figure, table {{ margin: 0; padding: 0; }}
 ul, ol {{ list-style: none; }}
 h1 {{ line-height: 1.1; }}
-h2 {{ border-bottom: 1.5pt solid #000; }}
+h2 {{ border-bottom: {sizes.HEADING_RULE:g}pt solid #000; }}
 .swatch {{ display: inline-block; border: 0.7pt solid #000; border-radius: 3pt; font-weight: bold; text-align: center;
   -webkit-print-color-adjust: exact; print-color-adjust: exact; }}
 .number {{ display: inline-block; background: #000; color: #fff; border-radius: 6pt; text-align: center;
@@ -44,39 +43,40 @@ figcaption {{ font-weight: bold; white-space: nowrap; }}
 _PRINT = """\
 @page {{ size: {paper}; margin: {margin:.2f}pt; }}
 @media print {{
-  html {{ font-size: 9pt; line-height: 1.25; }}
+  html {{ font-size: {sizes.BODY:g}pt; line-height: {sizes.LINE:g}; }}
   body {{ margin: 0; }}
   h1 {{ font-size: {title}pt; }}
-  h2 {{ font-size: 11.5pt; margin: 0 0 2.5pt; padding-bottom: 0; }}
-  .about {{ font-size: 10.5pt; margin-top: 1pt; }}
+  h2 {{ font-size: {sizes.HEADING_SIZE:g}pt; margin: 0 0 {sizes.HEADING_GAP:g}pt; padding-bottom: 0; }}
+  .about {{ font-size: {sizes.ABOUT:g}pt; margin-top: 1pt; }}
   .note {{ margin-top: 2pt; }}
-  .top {{ display: flex; margin-top: 7pt; }}
-  .loading {{ width: {loading:.2f}pt; margin-right: 14pt; }}
+  .top {{ display: flex; margin-top: {sizes.ABOVE:g}pt; }}
+  .loading {{ width: {loading:.2f}pt; margin-right: {sizes.SIDE_GAP:g}pt; }}
   .cord {{ width: {cord:.2f}pt; }}
   .faces {{ display: flex; align-items: flex-end; }}
   .faces figure {{ margin-right: 10pt; }}
   .faces td span {{ white-space: nowrap; }}
 figcaption {{ margin-bottom: 2pt; font-size: 8.5pt; }}
   .loading svg {{ margin: 2pt 0; }}
-  .hands th {{ padding-right: 8pt; white-space: nowrap; }}
-  .hands td {{ padding-right: 8pt; }}
-  .swatch {{ width: 11pt; line-height: 10pt; font-size: 9pt; margin: 0 1pt; }}
-  .work {{ margin-top: 7pt; }}
+  .hands th {{ padding-right: {sizes.CELL_GAP:g}pt; white-space: nowrap; }}
+  .hands td {{ padding-right: {sizes.CELL_GAP:g}pt; }}
+  .swatch {{ width: 11pt; line-height: 10pt; font-size: {sizes.BODY:g}pt; margin: 0 1pt; }}
+  .work {{ margin-top: {sizes.ABOVE:g}pt; }}
   .moves ol {{ display: grid; grid-template-columns: repeat({columns}, {drawing:.2f}pt);
-    gap: {row_gap:.2f}pt {gap:.2f}pt; }}
+    gap: {sizes.ROW_GAP:g}pt {sizes.COLUMN_GAP:g}pt; }}
   .moves li {{ break-inside: avoid; }}
-  .words {{ font-size: {words}pt; line-height: {words_line:.2f}pt; padding-left: 22pt; text-indent: -22pt; }}
-  .number {{ min-width: 14pt; padding: 0 2pt; margin-right: 1.6pt; line-height: 10.9pt; font-size: 9pt;
+  .words {{ font-size: {words}pt; line-height: {words_line:.2f}pt; padding-left: {sizes.NUMBER:g}pt;
+    text-indent: -{sizes.NUMBER:g}pt; }}
+  .number {{ min-width: 14pt; padding: 0 2pt; margin-right: 1.6pt; line-height: 10.9pt; font-size: {sizes.BODY:g}pt;
     text-indent: 0; }}
-  .legend {{ font-size: 8.5pt; line-height: 1.2; margin-bottom: 4pt; }}
-  .bottom {{ display: flex; margin-top: 3pt; }}
-  .bottom > div {{ width: {third:.2f}pt; margin-right: 14pt; }}
+  .legend {{ font-size: {sizes.LEGEND_SIZE:g}pt; line-height: 1.2; margin-bottom: 4pt; }}
+  .bottom {{ display: flex; margin-top: {sizes.ABOVE_BOTTOM:g}pt; }}
+  .bottom > div {{ width: {third:.2f}pt; margin-right: {sizes.SIDE_GAP:g}pt; }}
   .bottom > div:last-child {{ margin-right: 0; }}
-  .bottom p, .bottom li {{ margin-bottom: 1.5pt; }}
+  .bottom p, .bottom li {{ margin-bottom: {sizes.GAP:g}pt; }}
   .notes {{ margin-top: 4pt; }}
-  .line {{ height: 16pt; }}
+  .line {{ height: {sizes.NOTE:g}pt; }}
   .blank {{ width: 34pt; height: 9pt; }}
-  footer {{ margin-top: 4pt; }}
+  footer {{ margin-top: {sizes.ABOVE_FOOTER:g}pt; }}
 }}
 """
 
@@ -84,11 +84,11 @@ _BESIDE = """\
 @media print {{
   .top, .bottom {{ float: left; display: block; width: {side:.2f}pt; }}
   .bottom {{ clear: left; }}
-  .work {{ float: right; width: {rest:.2f}pt; margin-top: 7pt; }}
+  .work {{ float: right; width: {rest:.2f}pt; margin-top: {sizes.ABOVE:g}pt; }}
   .loading, .cord, .bottom > div {{ width: auto; margin-right: 0; }}
-  .cord, .bottom section {{ margin-top: 5pt; }}
+  .cord, .bottom section {{ margin-top: {sizes.PART_GAP:g}pt; }}
   .bottom {{ margin-top: 0; }}
-  footer {{ clear: both; padding-top: 5pt; }}
+  footer {{ clear: both; padding-top: {sizes.PART_GAP:g}pt; }}
 }}
 """
 
@@ -134,12 +134,10 @@ def css(paper: Paper, layout: Layout, title: int, braiders: int) -> str:
         "drawing": layout.drawing - 0.01,
         "words": layout.words,
         "words_line": WORDS_LINE * layout.words,
-        "gap": COLUMN_GAP,
-        "row_gap": ROW_GAP,
         "side": layout.side,
         "rest": work_width(paper, layout),
         "third": third_width(paper, layout),
         "least": 20 if braiders == 1 else 34,
     }
     parts = (_BOTH, _PRINT, _BESIDE if layout.side else "", _SCREEN)
-    return typeface.css() + "".join(part.format(**values) for part in parts)
+    return typeface.css() + "".join(part.format(sizes=sizes, **values) for part in parts)
