@@ -1,4 +1,4 @@
-"""Options that the commands for braiding a cord share, live or as a track."""
+"""What several commands ask of a cord and of how it is braided, live or as a track."""
 
 from __future__ import annotations
 
@@ -7,7 +7,17 @@ import argparse
 from companion.cli.values import seconds
 
 
-def add_colourway(group: argparse._ArgumentGroup) -> None:
+def add_recipe(command: argparse.ArgumentParser, *, optional: bool = False) -> None:
+    """Which cord."""
+    command.add_argument(
+        "recipe",
+        nargs="?" if optional else None,
+        metavar="RECIPE",
+        help="a cord's name (see: companion recipes) or a recipe file",
+    )
+
+
+def add_colourway(group: argparse._ActionsContainer) -> None:
     """In which colours."""
     group.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
 

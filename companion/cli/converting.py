@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from companion.cli.braiding_options import add_recipe
 from companion.cli.writing import add_replace
 
 
@@ -28,7 +29,7 @@ def _add(
 ) -> argparse.ArgumentParser:
     told = f"{what[0].upper()}{what[1:]}. It is compared with the one it comes from before it is written."
     command = commands.add_parser(name, help=what, description=told)
-    command.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    add_recipe(command)
     command.add_argument(
         "--out", type=Path, metavar="FILE", help=f"the file, or the folder, to write it to ({file}); -: print it"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.braiding_options import add_colourway, add_recipe
 from companion.cli.values import count, number
 from companion.cli.writing import add_replace
 
@@ -31,10 +32,10 @@ def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     compare.add_argument("second", metavar="B", help="another one")
     compare.add_argument("--explain", action="store_true", help="with the mathematics: invariants and witness")
     layouts = _add_question(commands, "layouts", "every way to load the loops that gives the same pattern")
-    layouts.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
-    layouts.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    add_recipe(layouts)
+    add_colourway(layouts)
     patterns = _add_question(commands, "patterns", "every pattern that so many loops of each colour can give")
-    patterns.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    add_recipe(patterns)
     patterns.add_argument(
         "--loops", required=True, metavar="LIST", help='loops of each colour: "light=4,dark=6" or "light over dark=10"'
     )
@@ -46,11 +47,11 @@ def add_cords(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     )
     add_replace(patterns)
     place = _add_question(commands, "place", "which move comes next, from the colours seen on some fingers")
-    place.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    add_recipe(place)
     place.add_argument(
         "--seen", required=True, metavar="LIST", help='"left thumb=light, right index=dark, left ring=nothing"'
     )
-    place.add_argument("--colourway", metavar="NAME", help="the colourway being braided (the first if not given)")
+    add_colourway(place)
     _add_recognise(commands)
     _add_plan(commands)
     _add_picture(commands)
@@ -88,8 +89,8 @@ def _add_picture(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
     what = "what the cord looks like, both faces: in the terminal, as SVG or as PNG"
     picture = commands.add_parser("picture", help=what, description=what[0].upper() + what[1:] + ".")
     picture.set_defaults(run=_picture)
-    picture.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
-    picture.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    add_recipe(picture)
+    add_colourway(picture)
     length = picture.add_mutually_exclusive_group()
     length.add_argument("--repeats", type=count, metavar="N", help="colour repeats to draw (about 15 cycles)")
     length.add_argument("--cycles", type=count, metavar="N", help="cycles to draw")
@@ -107,7 +108,7 @@ def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     plan = _add_question(
         commands, "plan", "how much yarn a cord takes, how long the loops are, and whether one reaches"
     )
-    plan.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    add_recipe(plan)
     plan.add_argument("--length", required=True, metavar="LENGTH", help="of the finished cord: 60cm, 600mm, 0.6m, 24in")
     plan.add_argument(
         "--yarn",
@@ -117,7 +118,7 @@ def _add_plan(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         help='its count and fibre (cotton if not given): "tex 300", "Nm 8/2 linen", "Ne 10/2", "denier 900",'
         ' "wpi 30"; for one colour "light=tex 300"; may be given for each',
     )
-    plan.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    add_colourway(plan)
     plan.add_argument(
         "--reach",
         action="append",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.braiding_options import add_colourway, add_recipe
 from companion.cli.writing import add_replace
 
 
@@ -13,7 +14,7 @@ def add_handing_out(commands: argparse._SubParsersAction[argparse.ArgumentParser
     what = "a cord on one page to print: loading, moves with drawings of the hands, yarn, cautions"
     sheet = commands.add_parser("sheet", help=what, description=what[0].upper() + what[1:] + ".")
     sheet.set_defaults(run=_sheet)
-    sheet.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    add_recipe(sheet)
     sheet.add_argument(
         "--out",
         type=Path,
@@ -22,7 +23,7 @@ def add_handing_out(commands: argparse._SubParsersAction[argparse.ArgumentParser
         help="sheet.pdf, or sheet.html for a browser, which prints it too",
     )
     add_replace(sheet)
-    sheet.add_argument("--colourway", metavar="NAME", help="one of the recipe's colourways (the first if not given)")
+    add_colourway(sheet)
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="the paper it is printed on (a4)")
     sheet.add_argument("--length", metavar="LENGTH", help="of the finished cord, as in 60cm; with --yarn")
     sheet.add_argument(

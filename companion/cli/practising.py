@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from companion.cli.braiding_options import add_beat, add_colourway, add_names
+from companion.cli.braiding_options import add_beat, add_colourway, add_names, add_recipe
 from companion.cli.sound import add_language, add_senses
 from companion.cli.values import count, number, rest, silence
 from companion.cli.words import WORDS
@@ -29,9 +29,7 @@ def _add_practise(commands: argparse._SubParsersAction[argparse.ArgumentParser])
         description="Braid a cord: each move is spoken when you say next.",
     )
     practise.set_defaults(run=_practise)
-    practise.add_argument(
-        "recipe", nargs="?", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file"
-    )
+    add_recipe(practise, optional=True)
     cord = practise.add_argument_group("the cord")
     add_colourway(cord)
     goal = cord.add_mutually_exclusive_group()
@@ -63,9 +61,7 @@ def _add_learn(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         description="Learn a cord on a practice cord: each part slowly, then until it is steady, then joined.",
     )
     learn.set_defaults(run=_learn)
-    learn.add_argument(
-        "recipe", nargs="?", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file"
-    )
+    add_recipe(learn, optional=True)
     lesson = learn.add_argument_group("the lesson")
     add_colourway(lesson)
     lesson.add_argument(
@@ -104,7 +100,7 @@ def _add_cue(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         description="Your own word for a move. It is said once you know the move by its short words.",
     )
     cue.set_defaults(run=_cue)
-    cue.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    add_recipe(cue)
     cue.add_argument("move", nargs="?", type=number, metavar="MOVE", help="the move's number in the cycle (else: all)")
     cue.add_argument("word", nargs="?", metavar="WORD", help='a word or two; "" takes your cue back (else: it is told)')
     add_language(cue)

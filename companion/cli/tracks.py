@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from companion.cli.braiding_options import add_beat, add_colourway, add_names
+from companion.cli.braiding_options import add_beat, add_colourway, add_names, add_recipe
 from companion.cli.sound import add_language, add_reader
 from companion.cli.values import count, rest
 from companion.cli.writing import add_replace
@@ -25,7 +25,7 @@ def _add_track(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "beat, counts, a word about resting, the end. Nothing is kept in the journal.",
     )
     track.set_defaults(run=_track, pace="timed", still_there=0.0)
-    track.add_argument("recipe", metavar="RECIPE", help="a cord's name (see: companion recipes) or a recipe file")
+    add_recipe(track)
     track.add_argument("--out", type=Path, required=True, metavar="FILE", help="track.flac, track.ogg or track.wav")
     add_replace(track)
     cord = track.add_argument_group("the cord")

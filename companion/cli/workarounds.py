@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from companion.cli.braiding_options import add_recipe
 from companion.cli.sound import add_language
-from companion.cli.values import count, number
+from companion.cli.values import count, number, whole
 from companion.cli.writing import add_replace
 
 
@@ -18,7 +19,7 @@ def add_workarounds(commands: argparse._SubParsersAction[argparse.ArgumentParser
         "where a move of the recipe leaves it and make exactly the same braid, so that they can be made in its place."
     )
     command = commands.add_parser("workarounds", help=what, description=told)
-    command.add_argument("recipe", metavar="RECIPE", help="a cord's name or a recipe file")
+    add_recipe(command)
     command.add_argument(
         "--move",
         required=True,
@@ -55,15 +56,11 @@ def add_workarounds(commands: argparse._SubParsersAction[argparse.ArgumentParser
 
 
 def _moves(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 10:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of moves; give a whole number from 1 to 10")
-    return int(text)
+    return whole(text, 1, 10, "a number of moves")
 
 
 def _tried(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 50_000_000:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number to try; give a whole number from 1 to 50000000")
-    return int(text)
+    return whole(text, 1, 50_000_000, "a number to try")
 
 
 def _workarounds(options: argparse.Namespace) -> int:

@@ -24,7 +24,7 @@ from companion.loops.rehearse import examine
 from companion.recipe.model import Recipe
 from companion.session.answers import give, guarded
 from companion.session.colourway_choice import colourway
-from companion.session.files import PAGES, check_place, write_files
+from companion.session.files import check_page, write_files
 from companion.session.usage import DONE, FAULT, USAGE, UsageFault
 from companion.structure.file_report import BrokenFile, broken_file
 from companion.structure.finding_report import (
@@ -108,13 +108,7 @@ def patterns(options: Namespace) -> int:
     """``companion patterns RECIPE --loops ...``: every pattern that so many loops of each colour can give."""
 
     def answer() -> None:
-        if options.picture is not None:
-            check_place(
-                options.picture,
-                PAGES,
-                "a page of patterns is an HTML file, its name ends in .html",
-                replace=options.replace,
-            )
+        check_page(options.picture, replace=options.replace)
         recipe = library.load(options.recipe)
         kinds = read_loops(options.loops)
         usual = MOST_PICTURED if options.picture is not None else MOST_LISTED

@@ -65,6 +65,12 @@ def inside(place: Path | None, usual: str) -> Path:
         return place / usual if place.is_dir() else place
 
 
+def check_page(path: Path | None, *, replace: bool) -> None:
+    """The same for a page for a browser, where one is asked for."""
+    if path is not None:
+        check_place(path, PAGES, "the page is HTML, its name ends in .html", replace=replace)
+
+
 def check_free(*paths: Path, replace: bool, what: str = "") -> None:
     """Raises FileFault where a file is there already and may not be replaced.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from dataclasses import replace
 from datetime import datetime
 
 from companion import library
@@ -15,13 +14,13 @@ from companion.practice.position import Position
 from companion.practice.review import ReviewError, due, reviewed
 from companion.practice.state import Plan
 from companion.recipe.model import Recipe
-from companion.session import braider_names, colourway_choice, ear_choice, reader, setting
+from companion.session import braider_names, colourway_choice, setting
 from companion.session.conduct import LESSON as GIVEN
 from companion.session.cord_choice import rest_every
 from companion.session.keeper import Keeper, now
-from companion.session.language import Language, of_session, read
+from companion.session.language import Language
 from companion.session.pace_choice import pace_choice
-from companion.session.practise import chosen_name, on_screen, open_world, prepared_or_told, run
+from companion.session.practise import chosen_name, language_and_ear, on_screen, open_world, prepared_or_told, run
 from companion.session.today import CARD, day_word, part_name
 from companion.session.usage import DONE
 from companion.session.worlds import World
@@ -34,9 +33,7 @@ def learn(options: Namespace) -> int:
 
     def prepare() -> tuple[Recipe, Plan, Language, World]:
         recipe = library.load(chosen_name(options, keeper))
-        language = read(of_session(options.language, keeper, notes), options.vocabulary)
-        ear_choice.of_session(options, keeper, notes)
-        language = replace(language, reader=reader.of_session(options.reader, language.code, keeper, notes))
+        language = language_and_ear(options, keeper, notes)
         colourway = colourway_choice.colourway(recipe, options.colourway)
         plan = Plan(
             colourway_choice.with_fills(recipe, colourway),

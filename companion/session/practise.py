@@ -57,9 +57,7 @@ def practise(options: Namespace) -> int:
 
     def prepare() -> tuple[Recipe, Language, Plan, int | None, World]:
         recipe = library.load(chosen_name(options, keeper))
-        language = read(of_session(options.language, keeper, notes), options.vocabulary)
-        ear_choice.of_session(options, keeper, notes)
-        language = replace(language, reader=reader.of_session(options.reader, language.code, keeper, notes))
+        language = language_and_ear(options, keeper, notes)
         plan, carries_on = _plan(recipe, options, keeper, notes)
         plan = replace(
             plan,
@@ -107,6 +105,13 @@ def prepared_or_told(prepare: Callable[[], Prepared]) -> Prepared | int:
         return FAULT
     except (EOFError, KeyboardInterrupt):
         return DONE
+
+
+def language_and_ear(options: Namespace, keeper: Keeper, notes: list[str]) -> Language:
+    """The language and its reader, and into ``options`` what the ear is to be: as asked for, else as kept."""
+    language = read(of_session(options.language, keeper, notes), options.vocabulary)
+    ear_choice.of_session(options, keeper, notes)
+    return replace(language, reader=reader.of_session(options.reader, language.code, keeper, notes))
 
 
 def chosen_name(options: Namespace, keeper: Keeper) -> str:

@@ -15,7 +15,7 @@ from companion.recipe.model import Recipe
 from companion.recipe.problems import RecipeError
 from companion.session.answers import give, guarded
 from companion.session.asking import ask
-from companion.session.files import PAGES, check_place, write_files
+from companion.session.files import check_page, write_files
 from companion.session.usage import UsageFault
 from companion.structure.cord_facts import (
     ColoursUsed,
@@ -40,13 +40,7 @@ def recognise(options: Namespace) -> int:
     """Search the recipes that are listed and those in the files given."""
 
     def answer() -> None:
-        if options.picture is not None:
-            check_place(
-                options.picture,
-                PAGES,
-                "a page of cords is an HTML file, its name ends in .html",
-                replace=options.replace,
-            )
+        check_page(options.picture, replace=options.replace)
         facts = _given(options)
         if not facts and sys.stdin.isatty() and not options.json:
             facts = _asked()
