@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -19,6 +20,7 @@ from hearing.cancellers import SETTLED_S, WAYS, cancelled, taken_db
 from hearing.corpus import Word
 from hearing.double_talk import FROM_S, GAP_S, LEARNING_S, heard_over, talk_over
 from hearing.echo_path import EchoPath, clipped_softly, drifted, echo_of
+from hearing.kalman_canceller import KalmanCanceller
 from hearing.levels import RATE_HZ, SPEECH_DB, active_rms, amplitude
 from hearing.pieces import write_sound
 
@@ -160,3 +162,46 @@ def test_what_is_left_is_told_in_decibels_over_the_active_frames() -> None:
 def test_without_a_canceller_the_sound_stays_as_it_is() -> None:
     near = tone(0.1).astype(np.int16)
     assert (cancelled(WAYS["without"](), near, near).sound == near).all()
+
+
+def speech_like(seconds: float, seed: int) -> np.ndarray:
+    """Noise whose loudness comes and goes four times a second."""
+    noise = np.random.default_rng(seed).normal(size=round(seconds * RATE_HZ))
+    return 2_000 * noise * (1 + np.sin(2 * np.pi * 4 * np.arange(len(noise)) / RATE_HZ))
+
+
+def decaying(seconds: float) -> np.ndarray:
+    times = np.arange(round(seconds * RATE_HZ)) / RATE_HZ
+    return np.random.default_rng(5).normal(size=len(times)) * 10 ** (-3 * times / seconds) / 20
+
+
+def test_the_long_filter_learns_a_room_that_answers_late() -> None:
+    far = speech_like(8.0, 1)
+    echo = echo_of(far, EchoPath("room", delay_s=0.15), {"room": decaying(0.3)})
+    left = KalmanCanceller(is_wiener=False).process(echo.astype(np.int16), far.astype(np.int16))
+    last = slice(-2 * RATE_HZ, None)
+    assert 20 * np.log10(echo[last].std() / left[last].astype(float).std()) > 20
+
+
+def test_the_long_filter_leaves_a_person_as_she_is_while_it_takes_the_echo() -> None:
+    far, person = speech_like(8.0, 1), speech_like(8.0, 2)
+    person[: 6 * RATE_HZ] = 0
+    echo = echo_of(far, EchoPath("room", delay_s=0.05), {"room": decaying(0.3)})
+    left = KalmanCanceller(is_wiener=False).process((echo + person).astype(np.int16), far.astype(np.int16))
+    error = left[-RATE_HZ:] - np.concatenate([np.zeros(128), person])[-RATE_HZ - 128 : -128]
+    assert 20 * np.log10(echo[-RATE_HZ:].std() / error.std()) > 12
+
+
+def test_with_nothing_played_the_long_filter_only_delays() -> None:
+    near = speech_like(1.0, 3).astype(np.int16)
+    left = KalmanCanceller().process(near, np.zeros_like(near))
+    assert left[256:] == pytest.approx(near[:-256].astype(float), abs=2)
+
+
+def test_blocks_of_any_length_give_the_same_as_one_long_sound() -> None:
+    near, far = (speech_like(1.0, seed).astype(np.int16) for seed in (4, 5))
+    whole = KalmanCanceller().process(near, far)
+    canceller = KalmanCanceller()
+    cuts = [0, 100, 420, 740, 5_000, len(near)]
+    parts = [canceller.process(near[a:b], far[a:b]) for a, b in pairwise(cuts)]
+    assert (np.concatenate(parts) == whole).all()
