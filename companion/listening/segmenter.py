@@ -14,6 +14,7 @@ Rules
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, insort
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -50,6 +51,7 @@ _QUIETEST_DB = -80.0
 _ON_FRAMES = 2
 
 _FRAME_S = FRAME / RATE_HZ
+_FLOOR_WINDOW_FRAMES = round(_FLOOR_WINDOW_S / _FRAME_S)
 _WINDOW = np.hanning(FRAME).astype(np.float32)
 _BAND = slice(200 * FRAME // RATE_HZ, 4_000 * FRAME // RATE_HZ)
 _FULL_SCALE = float(np.sum(_WINDOW**2)) * FRAME / 2 * 32768.0**2
@@ -145,7 +147,9 @@ class Segmenter:
     def __init__(self) -> None:
         self._clock = 0
         self._rest = np.zeros(0, np.int16)
-        self._levels: deque[float] = deque(maxlen=round(_FLOOR_WINDOW_S / _FRAME_S))
+        self._levels: deque[float] = deque()
+        self._ordered: list[float] = []
+        """The same levels in rising order: to keep them so takes less time than to sort them for every frame."""
         self._floor: float | None = None
         self._level = _QUIETEST_DB
         self._state = _State.QUIET
@@ -218,15 +222,20 @@ class Segmenter:
         spectrum = np.abs(np.fft.rfft(frame.astype(np.float32) * _WINDOW)) ** 2
         power = float(np.sum(spectrum[_BAND])) / _FULL_SCALE
         self._level = max(_QUIETEST_DB, 10.0 * math.log10(power + 1e-12))
-        self._levels.append(self._level)
-        ordered = sorted(self._levels)
-        target, high = percentile(ordered, _FLOOR_PERCENTILE), percentile(ordered, _SWING_PERCENTILE)
+        self._remember(self._level)
+        target, high = percentile(self._ordered, _FLOOR_PERCENTILE), percentile(self._ordered, _SWING_PERCENTILE)
         self._swing = min(high - target, _MOST_SWING_DB)
         if self._floor is None:
             self._floor = target
         rise = _FLOOR_RISE_IN_WORD_DB_PER_S if self._state is _State.SPEECH else _FLOOR_RISE_DB_PER_S
         self._floor = min(target, self._floor + rise * _FRAME_S)
         return self._level
+
+    def _remember(self, level: float) -> None:
+        if len(self._levels) == _FLOOR_WINDOW_FRAMES:
+            del self._ordered[bisect_left(self._ordered, self._levels.popleft())]
+        self._levels.append(level)
+        insort(self._ordered, level)
 
     def _wait_for_word(self, level: float, events: list[Event]) -> None:
         self._loud = self._loud + 1 if level > self.floor_db + max(ON_DB, self._swing + _ON_ABOVE_SWING_DB) else 0

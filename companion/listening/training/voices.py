@@ -1,7 +1,7 @@
 """The synthetic voices that say what the classifier learns from: those that the language's file names.
 
-espeak-ng (accents with variants of the voice, at any pitch and pace), flite and festival. Those held out for measuring
-are never used here: the file says which.
+espeak-ng (accents with variants of the voice, at any pitch and pace), flite, festival, and the network of kokoro.py,
+whose voices are mixed. Those held out for measuring are never used here: the file says which.
 """
 
 from __future__ import annotations
@@ -21,8 +21,15 @@ import numpy as np
 from companion.listening.segmenter import RATE_HZ
 from companion.listening.sound_file import read_sound_file
 from companion.listening.training import TrainingFault
+from companion.listening.training.kokoro import ACCENTS, kokoro
+from companion.listening.training.kokoro import RATE_HZ as KOKORO_RATE_HZ
 
-_PROGRAMS = {"espeak-ng": ("espeak-ng",), "flite": ("flite",), "festival": ("festival",)}
+_PROGRAMS: dict[str, tuple[str, ...]] = {
+    "espeak-ng": ("espeak-ng",),
+    "flite": ("flite",),
+    "festival": ("festival",),
+    "kokoro": (),
+}
 KINDS = tuple(_PROGRAMS)
 
 
@@ -34,10 +41,10 @@ class Speakers:
         kind: one of KINDS.
         share: how many of all clips they say.
         names: the voices; one that is named twice is drawn twice as often.
-        variants: espeak-ng's variants of each voice.
+        variants: espeak-ng's variants of each voice; kokoro's accents.
         stretched: how much slower or faster most clips are played, from and to, which changes vocal tract, pitch and
             pace at once; None where they aren't.
-        pace: how much longer festival makes a clip, from and to.
+        pace: how much longer festival and kokoro make a clip, from and to.
         packages: the Debian packages that bring all voices of the language.
     """
 
@@ -82,6 +89,8 @@ _SAID = "said"
 _SPOKEN_AS = "latin-1"
 """festival reads texts in this encoding."""
 _STRETCHED_SHARE = 0.8
+_MIXED_SHARE = 0.75
+"""Of kokoro's clips, so many are said by a mixture of its voices, the others by one of them."""
 _STRETCH, _PACE = (0.88, 1.14), (0.85, 1.25)
 
 
@@ -95,6 +104,9 @@ def say(text: str, rng: np.random.Generator, speakers: Sequence[Speakers]) -> np
 
     shares = np.array([one.share for one in speakers])
     chosen = speakers[int(rng.choice(len(speakers), p=shares / shares.sum()))]
+    if chosen.kind == "kokoro":
+        sound = soxr.resample(_kokoro(chosen, text, rng), KOKORO_RATE_HZ, RATE_HZ)
+        return _stretched(sound, chosen, rng)
     with tempfile.TemporaryDirectory(prefix="training-") as folder:
         file = Path(folder) / "said.wav"
         command, spoken = draw_command(chosen, text, file, rng)
@@ -106,10 +118,26 @@ def say(text: str, rng: np.random.Generator, speakers: Sequence[Speakers]) -> np
                 raise TrainingFault(f"festival failed at '{spoken.strip()}': install it anew.")
             return say(text, rng, others)
         sound = read_sound_file(file).astype(np.float32) / 32768
+    return _stretched(sound, chosen, rng)
+
+
+def _stretched(sound: np.ndarray, chosen: Speakers, rng: np.random.Generator) -> np.ndarray:
+    """Most sounds played slower or faster, as the speakers' entry says."""
+    import soxr
+
     stretch = rng.uniform(*(chosen.stretched or _STRETCH))
     if chosen.stretched and rng.random() < _STRETCHED_SHARE and len(sound):
         sound = soxr.resample(sound, RATE_HZ, RATE_HZ * stretch)
     return sound
+
+
+def _kokoro(speakers: Speakers, text: str, rng: np.random.Generator) -> np.ndarray:
+    """`text` by one or a mixture of kokoro's voices, at 24 kHz."""
+    shares = rng.dirichlet(np.ones(len(speakers.names)))
+    if rng.random() >= _MIXED_SHARE:
+        shares = np.eye(len(shares))[shares.argmax()]
+    voices = dict(zip(speakers.names, map(float, shares), strict=True))
+    return kokoro().say(text, voices, str(rng.choice(speakers.variants)), 1 / rng.uniform(*speakers.pace))
 
 
 def draw_command(speakers: Speakers, text: str, file: Path, rng: np.random.Generator) -> tuple[list[str], str]:
@@ -144,6 +172,8 @@ def check(speakers: Sequence[Speakers]) -> None:
 
 
 def _present(kind: str) -> set[str]:
+    if kind == "kokoro":
+        return {*kokoro().names, *ACCENTS}
     if kind == "espeak-ng":
         accents = [line.split()[1] for line in _run([kind, "--voices"]).splitlines() if line.strip()]
         listed = [word for word in _run([kind, "--voices=variant"]).split() if word.startswith("!v/")]

@@ -14,7 +14,7 @@ import numpy as np
 from .levels import RATE_HZ, SPEECH_DB, amplitude, pink, to_int16
 from .pieces import Piece
 
-MINUTES = {"humming": 45, "whistling": 30, "clacks and rustle": 40, "chords": 20, "silence": 15}
+MINUTES = {"humming": 75, "whistling": 30, "clacks and rustle": 40, "chords": 20, "silence": 15}
 Maker = Callable[[np.random.Generator, int], np.ndarray]
 
 

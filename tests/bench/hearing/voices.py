@@ -1,7 +1,8 @@
 """The synthetic voices that are installed, and which ones are missing.
 
 Kinds: "natural" is made of or trained on a person's speech (flite and festival statistical and clustered voices,
-hibari-tts); "diphone" joins sound pairs of a person at one flat pitch (kal, ked); "formant" has no person in it.
+pico, kokoro, hibari-tts); "diphone" joins sound pairs of a person at one flat pitch (kal, ked); "formant" has no person
+in it.
 """
 
 from __future__ import annotations
@@ -17,6 +18,9 @@ from typing import Literal
 import numpy as np
 
 from companion.listening.sound_file import read_sound_file, to_int16
+from companion.listening.training import TrainingFault
+from companion.listening.training.kokoro import RATE_HZ as KOKORO_RATE_HZ
+from companion.listening.training.kokoro import kokoro
 
 Kind = Literal["natural", "diphone", "formant", "person"]
 Say = Callable[[str, float], np.ndarray]
@@ -43,6 +47,15 @@ _ESPEAK = {
     "ko": ("ko", "ko+f2", "ko+f3", "ko+f5", "ko+m1", "ko+m3", "ko+m7"),
 }
 _ESPEAK_WORDS_A_MINUTE = 160
+_KOKORO = {
+    "jm_kumo": "american",
+    "jf_gongitsune": "british",
+    "jf_alpha": "american",
+    "jf_nezumi": "british",
+    "jf_tebukuro": "american",
+}
+"""Its voices, and the accent of each."""
+_PICO = {"en": ("en-US", "en-GB"), "it": ("it-IT",)}
 _FESTIVAL_FOLDER = Path("/usr/share/festival/voices")
 
 
@@ -59,7 +72,9 @@ def installed(language: str) -> tuple[list[Voice], list[str]]:
     """The voices for a language's short code, and a sentence for each one that is missing."""
     main = language.split("-")[0]
     voices, missing = _espeak(main)
-    others = [_flite(), _festival(main), _hibari()] if main == "en" else [_festival(main)] if main in _FESTIVAL else []
+    others = [_festival(main)] if main in _FESTIVAL else []
+    others += [_pico(main)] if main in _PICO else []
+    others += [_flite(), _kokoro(), _hibari()] if main == "en" else []
     for found, lacking in others:
         voices = found + voices
         missing += lacking
@@ -136,3 +151,38 @@ def _hibari() -> tuple[list[Voice], list[str]]:
         return to_int16(soxr.resample(np.asarray(hibari(text, speed=speed, seed=0)), 24_000, 16_000))
 
     return [Voice("hibari", "natural", say)], []
+
+
+def _kokoro() -> tuple[list[Voice], list[str]]:
+    import soxr
+
+    try:
+        network = kokoro()
+    except TrainingFault as fault:
+        return [], [str(fault)]
+
+    def maker(name: str, accent: str) -> Say:
+        return lambda text, speed: to_int16(
+            soxr.resample(network.say(text, {name: 1.0}, accent, speed), KOKORO_RATE_HZ, 16_000)
+        )
+
+    voices = [Voice(f"kokoro {name[3:]}", "natural", maker(name, accent)) for name, accent in _KOKORO.items()]
+    return voices, []
+
+
+def _pico(language: str) -> tuple[list[Voice], list[str]]:
+    try:
+        import ttspico
+    except ImportError:
+        return [], ["The pico voices are missing: 'pip install ttspico' brings them (it needs a C compiler)."]
+
+    def maker(name: str) -> Say:
+        engine = ttspico.TtsEngine(name)
+
+        def say(text: str, speed: float) -> np.ndarray:
+            engine.rate = round(100 * speed)
+            return np.frombuffer(engine.speak(text), np.int16)
+
+        return say
+
+    return [Voice(f"pico {name}", "natural", maker(name)) for name in _PICO[language]], []
