@@ -37,6 +37,8 @@ _TOGETHER = 2.8
 """Log odds of a wording: the classifier's, plus so many times the text's log probability, plus this."""
 _SECONDED = 2.5
 """What the third opinion adds at most."""
+_WORTH_SECONDING = -6.0
+"""Log odds up to which no third opinion makes a wording likely enough even to be shown, so none is asked for."""
 _WRITTEN_WEIGHT, _WRITTEN_AT = 3.0, -0.6
 """Log odds of a wording that would be written down: this many times what its log probability exceeds this."""
 _TEXT_ALONE_AT = -3.5
@@ -119,21 +121,23 @@ class MoonshineRecogniser:
     def start(self, background: np.ndarray) -> None:
         """A new utterance begins; the network knows noise by itself and has no use for the background."""
         self._blocks: list[np.ndarray] = []
+        self._background = background
         self._considered: tuple[range, dict[str, float]] | None = None
-        if self._second is not None:
-            self._second.start(background)
+        self._second_listens = False
 
     def feed(self, block: np.ndarray) -> None:
         """The next samples of it: int16, mono, 16 kHz."""
         self._blocks.append(block)
-        if self._second is not None:
+        if self._second is not None and self._second_listens:
             self._second.feed(block)
 
     def consider(self, word: range) -> None:
         """Decide now, as if the quiet at the end went on for as long as it will if nothing more is said."""
         sound = np.concatenate(self._blocks)
         missing = round((HANG_S - PAUSE_S) * RATE_HZ)
-        self._considered = word, self._odds(np.concatenate([sound, sound[-missing:][::-1]]), word)
+        odds = self._odds(np.concatenate([sound, sound[-missing:][::-1]]), word)
+        self._considered = word, odds
+        self._let_second_listen(odds)
 
     def finish(self, word: range) -> Guess:
         """The likeliest command's likeliest wording."""
@@ -143,7 +147,8 @@ class MoonshineRecogniser:
             odds = self._odds(np.concatenate(self._blocks), word)
         odds = dict(odds)
         meanings = {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
-        if self._second is not None:
+        self._let_second_listen(odds)
+        if self._second_listens:
             self._ask_second(word, meanings, odds)
         if not meanings:
             return NOTHING
@@ -152,6 +157,15 @@ class MoonshineRecogniser:
         same = [odds[text] for text, meaning in meanings.items() if meaning == meanings[best]]
         sureness = math.exp(np.logaddexp.reduce(same) - np.logaddexp.reduce([0.0, *odds.values()]))
         return Guess(best, sureness) if sureness > _LEAST_SURENESS else NOTHING
+
+    def _let_second_listen(self, odds: dict[str, float]) -> None:
+        """To the whole utterance, once it may be a wording: over talk the third opinion would take most of the time."""
+        if self._second is None or self._second_listens or max(odds.values(), default=-math.inf) < _WORTH_SECONDING:
+            return
+        self._second_listens = True
+        self._second.start(self._background)
+        for block in self._blocks:
+            self._second.feed(block)
 
     def _ask_second(self, word: range, meanings: dict[str, Meaning], odds: dict[str, float]) -> None:
         """Adds the third opinion to the log odds. Where it names another answer than the likeliest, neither is sure."""

@@ -12,9 +12,11 @@ from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
 from listening_sounds import RATE_HZ, Say, hear, in_room, room
 
+from companion.listening.context import Context
 from companion.listening.ear import Ear, Hearing
 from companion.listening.moonshine_ear import MoonshineRecogniser
-from companion.listening.recogniser import Guess
+from companion.listening.recogniser import NOTHING, Guess
+from companion.listening.segmenter import Segmenter, Sound
 from companion.listening.sensitivity import Sensitivity, is_said
 from companion.listening.vocabulary import Vocabulary
 from companion.practice.commands import Command
@@ -146,6 +148,49 @@ def test_what_is_decided_early_is_what_would_be_decided_at_the_end(
             pass
 
     assert commands(hear(Ear(Late(), english), scene)) == commands(heard)
+
+
+# The third opinion
+
+
+class Listens:
+    """Stands where the third opinion is given, keeps what it was told, and has none of its own."""
+
+    name = "listens"
+
+    def __init__(self) -> None:
+        self.told: list[np.ndarray] = []
+        self.asked = 0
+
+    def expect(self, context: Context) -> tuple[str, ...]:
+        return ()
+
+    def start(self, background: np.ndarray) -> None:
+        self.told = []
+
+    def feed(self, block: np.ndarray) -> None:
+        self.told.append(block)
+
+    def consider(self, word: range) -> None:
+        pass
+
+    def finish(self, word: range) -> Guess:
+        self.asked += 1
+        return NOTHING
+
+
+@pytest.mark.parametrize(("said", "asked"), [("next", 1), ("say again", 1), ("scissors", 0), ("velvet", 0)])
+def test_the_third_opinion_is_asked_only_where_it_can_matter_and_hears_the_whole_utterance(
+    said: str, asked: int, english: Vocabulary, hibari: Say
+) -> None:
+    second = Listens()
+    recogniser = MoonshineRecogniser(english, second)
+    utterances = [event for event in Segmenter().push(in_room(hibari(said), 3)) if isinstance(event, Sound)]
+    hear(Ear(recogniser, english), in_room(hibari(said), 3))
+    assert second.asked == asked
+    assert not asked or np.array_equal(
+        np.concatenate(second.told), np.concatenate([event.samples for event in utterances])
+    )
 
 
 # Sensitivity
