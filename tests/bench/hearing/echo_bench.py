@@ -87,8 +87,8 @@ class Bench:
                     name = write_recording(Path(folder), way, f"{place} {level:.0f} dB {_clocks(drift)}", left, pieces)
                     recording = read_recording(Path(folder) / f"{name}.json")
                     heard.append(overhear(self._setting.open()[0], recording, wordings, 1.0))
+                _tell(f"own prompts, {name}, {way}: {row[-1]} dB taken, {len(heard[-1].accepts)} commands heard")
             taken.append(row)
-            _tell(f"own prompts, {place}, {level:.0f} dB")
         return taken, heard
 
     def over(self) -> tuple[list[Said], dict[str, int]]:
@@ -113,7 +113,7 @@ class Bench:
                     some, more = heard_over(self._setting.open()[0], left, over.words, f"{name}: {way}")
                     said += some
                     false[f"{name}: {way}"] = false.get(f"{name}: {way}", 0) + more
-            _tell(f"over prompts, {place}, {voice}")
+                    _tell(f"over prompts, {voice}, {name}: {way}: {_heard_of(some)}, {more} where none was said")
         return said, false
 
     def alone(self) -> list[Said]:
@@ -124,6 +124,7 @@ class Bench:
         for voice in VOICES:
             for condition in (one for one in CONDITIONS if one.name in ("clean", "pink 10 dB")):
                 for way in self._ways_tried:
+                    begun = len(said)
                     canceller = WAYS[way]()
                     canceller.process(to_int16(at_level(learning)), learning)
                     ear = Behind(self._setting.open()[0], canceller)
@@ -131,7 +132,7 @@ class Bench:
                     for word in self._of(voice)[:: self._every]:
                         one = say(ear, word, condition, self._setting.around, Cost())  # type: ignore[arg-type]
                         said.append(Said(**{**asdict(one), "condition": f"{condition.name}, {way}"}))
-            _tell(f"nothing playing, {voice}")
+                    _tell(f"nothing playing, {voice}, {condition.name}: {way}: {_heard_of(said[begun:])}")
         return said
 
     def _of(self, voice: str) -> list[Word]:
@@ -156,5 +157,10 @@ def _clocks(drift_ppm: float) -> str:
     return "two clocks" if drift_ppm else "one clock"
 
 
+def _heard_of(said: list[Said]) -> str:
+    return f"{sum(one.is_heard for one in said)} of {len(said)} heard"
+
+
 def _tell(line: str) -> None:
-    print(f"{line} done", file=sys.stderr, flush=True)
+    """What has come of each part, so that a run that is broken off isn't lost."""
+    print(line, file=sys.stderr, flush=True)
