@@ -26,6 +26,7 @@ from companion.listening.moonshine_model import WRITES, Network, WordingScorer, 
 from companion.listening.number_search import NumberSearch
 from companion.listening.recogniser import NOTHING, EarFault, Guess, Recogniser
 from companion.listening.segmenter import HANG_S, LONGEST_S, PAUSE_S, RATE_HZ
+from companion.listening.sensitivity import LEAST_SURENESS
 from companion.listening.taught_words import open_taught
 from companion.listening.trained_wordings import SOMETHING_ELSE, trained_for, word_features
 from companion.listening.vocabulary import Vocabulary
@@ -39,6 +40,8 @@ _SECONDED = 2.5
 """What the third opinion adds at most."""
 _WORTH_SECONDING = -6.0
 """Log odds up to which no third opinion makes a wording likely enough even to be shown, so none is asked for."""
+_WORTH_WRITING = -9.0
+"""Log odds below which a wording counts for nothing, however it is written."""
 _WRITTEN_WEIGHT, _WRITTEN_AT = 3.0, -0.6
 """Log odds of a wording that would be written down: this many times what its log probability exceeds this."""
 _TEXT_ALONE_AT = -3.5
@@ -159,13 +162,26 @@ class MoonshineRecogniser:
         return Guess(best, sureness) if sureness > _LEAST_SURENESS else NOTHING
 
     def _let_second_listen(self, odds: dict[str, float]) -> None:
-        """To the whole utterance, once it may be a wording: over talk the third opinion would take most of the time."""
-        if self._second is None or self._second_listens or max(odds.values(), default=-math.inf) < _WORTH_SECONDING:
+        """To the whole utterance, once its opinion can matter: it takes as much time as all else."""
+        if self._second is None or self._second_listens or not self._is_open(odds):
             return
         self._second_listens = True
         self._second.start(self._background)
         for block in self._blocks:
             self._second.feed(block)
+
+    def _is_open(self, odds: dict[str, float]) -> bool:
+        """Whether a third opinion could change what is done or shown: not if nothing is likely, nor if one command is
+        sure at every sensitivity, even if all others were seconded."""
+        meanings = {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
+        if max((odds[text] for text in meanings), default=-math.inf) < _WORTH_SECONDING:
+            return False
+        best = meanings[max(meanings, key=lambda text: odds[text])]
+        if best.answer:
+            return True
+        same = np.logaddexp.reduce([odds[text] for text, meaning in meanings.items() if meaning == best])
+        others = [0.0, *(odds[text] + _SECONDED for text, meaning in meanings.items() if meaning != best)]
+        return bool(same - np.logaddexp(same, np.logaddexp.reduce(others)) < math.log(max(LEAST_SURENESS.values())))
 
     def _ask_second(self, word: range, meanings: dict[str, Meaning], odds: dict[str, float]) -> None:
         """Adds the third opinion to the log odds. Where it names another answer than the likeliest, neither is sure."""
@@ -195,9 +211,10 @@ class MoonshineRecogniser:
         return odds | numbers
 
     def _odds_of_wordings(self, heard: np.ndarray, word: range, samples: int) -> dict[str, float]:
-        texts = self._scorer.log_probabilities(heard) if self._writes else {}
         features = word_features(heard, word, samples)
         classes = self._trained.log_probabilities(features) if self._trained is not None else {}
+        least = self._least_texts(classes) if self._taught is None else {}
+        texts = self._scorer.log_probabilities(heard, least) if self._writes else {}
         odds = {
             wording: self._log_odds(wording, command, texts, classes) for wording, command in self._vocabulary.wordings
         }
@@ -205,6 +222,17 @@ class MoonshineRecogniser:
             for wording, more in self._taught.log_odds(features).items():
                 odds[wording] += more
         return odds | (self._odds_of_answers(texts) if self._writes else {})
+
+    def _least_texts(self, classes: dict[str, float]) -> dict[str, float]:
+        """The log probability of each wording's text at which the wording begins to count, in view of its class."""
+        return {
+            wording: min(
+                (_WORTH_WRITING - self._together(wording, command, 0.0, classes)) / _TEXT_WEIGHT,
+                _WORTH_WRITING / _WRITTEN_WEIGHT + _WRITTEN_AT,
+            )
+            for wording, command in self._vocabulary.wordings
+            if wording in classes and wording not in self._context.answers and wording not in self._context.measured
+        }
 
     def _odds_of_answers(self, texts: dict[str, float]) -> dict[str, float]:
         logs = {word: max(texts.get(word, _NO_TEXT), _NO_TEXT) for word in self._context.answers}
@@ -240,6 +268,9 @@ class MoonshineRecogniser:
             return classes[wording] - classes[SOMETHING_ELSE] + self._trained.alone
         if wording not in classes:
             return text - _TEXT_ALONE_AT
-        handicap = _HANDICAP.get(command, 0.0)
-        together = classes[wording] - classes[SOMETHING_ELSE] + _TEXT_WEIGHT * text + _TOGETHER - handicap
-        return max(together, _WRITTEN_WEIGHT * (text - _WRITTEN_AT))
+        return max(self._together(wording, command, text, classes), _WRITTEN_WEIGHT * (text - _WRITTEN_AT))
+
+    def _together(self, wording: str, command: Command, text: float, classes: dict[str, float]) -> float:
+        """Log odds of a wording by its class and its text's log probability."""
+        of_class = classes[wording] - classes[SOMETHING_ELSE]
+        return of_class + _TEXT_WEIGHT * text + _TOGETHER - _HANDICAP.get(command, 0.0)

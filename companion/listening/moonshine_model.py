@@ -14,7 +14,7 @@ from __future__ import annotations
 import hashlib
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from importlib.util import find_spec
 from itertools import pairwise
 from pathlib import Path
@@ -177,6 +177,7 @@ class WordingScorer:
         self._network = network
         self._ways: dict[Pieces, str] = {}
         self._pieces_after: dict[Pieces, set[int]] = {}
+        self._wordings_after: dict[Pieces, set[str]] = {}
         for wording in wordings:
             for text in ways_to_write(wording):
                 self._add(wording, (*_split(network.pieces, text), END))
@@ -185,16 +186,20 @@ class WordingScorer:
         self._ways[way] = wording
         for place, piece in enumerate(way):
             self._pieces_after.setdefault(way[:place], set()).add(piece)
+            self._wordings_after.setdefault(way[: place + 1], set()).add(wording)
 
-    def log_probabilities(self, heard: np.ndarray) -> dict[str, float]:
+    def log_probabilities(self, heard: np.ndarray, least: Mapping[str, float] | None = None) -> dict[str, float]:
         """Natural logarithm of the probability that what the network heard is exactly this wording.
 
         Args:
             heard: what `Network.encode` gave.
+            least: log probabilities below which nobody asks how likely these wordings are: ways to write them are
+                followed no further than that, which in noise takes a fraction of the time.
 
         Returns:
-            The wordings that are not out of the question; none of the others has more than about exp(-16).
+            The wordings that are not out of the question; none of the others has more than about exp(-16), or `least`.
         """
+        least = least or {}
         live: dict[Pieces, float] = {(): 0.0}
         found: dict[str, float] = {}
         while live:
@@ -207,7 +212,9 @@ class WordingScorer:
                     if way in self._ways:
                         wording = self._ways[way]
                         found[wording] = float(np.logaddexp(found.get(wording, -np.inf), log))
-                    elif log > _LEAST_LOG:
+                    elif log > min(
+                        max(_LEAST_LOG, least.get(after, _LEAST_LOG)) for after in self._wordings_after[way]
+                    ):
                         longer[way] = log
             live = longer
         return found

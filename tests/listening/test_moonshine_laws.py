@@ -179,7 +179,9 @@ class Listens:
         return NOTHING
 
 
-@pytest.mark.parametrize(("said", "asked"), [("next", 1), ("say again", 1), ("scissors", 0), ("velvet", 0)])
+@pytest.mark.parametrize(
+    ("said", "asked"), [("next", 0), ("scissors", 0), ("velvet", 0), ("bag", 1), ("began", 1), ("paul", 1)]
+)
 def test_the_third_opinion_is_asked_only_where_it_can_matter_and_hears_the_whole_utterance(
     said: str, asked: int, english: Vocabulary, hibari: Say
 ) -> None:
