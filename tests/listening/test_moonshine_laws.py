@@ -179,9 +179,7 @@ class Listens:
         return NOTHING
 
 
-@pytest.mark.parametrize(
-    ("said", "asked"), [("next", 0), ("scissors", 0), ("velvet", 0), ("bag", 1), ("began", 1), ("paul", 1)]
-)
+@pytest.mark.parametrize(("said", "asked"), [("next", 0), ("scissors", 0), ("began", 1), ("paul", 1)])
 def test_the_third_opinion_is_asked_only_where_it_can_matter_and_hears_the_whole_utterance(
     said: str, asked: int, english: Vocabulary, hibari: Say
 ) -> None:
