@@ -138,50 +138,50 @@ class MoonshineRecogniser:
         """Decide now, as if the quiet at the end went on for as long as it will if nothing more is said."""
         sound = np.concatenate(self._blocks)
         missing = round((HANG_S - PAUSE_S) * RATE_HZ)
-        odds = self._odds(np.concatenate([sound, sound[-missing:][::-1]]), word)
-        self._considered = word, odds
-        self._let_second_listen(odds)
+        self._decide(np.concatenate([sound, sound[-missing:][::-1]]), word)
 
     def finish(self, word: range) -> Guess:
         """The likeliest command's likeliest wording."""
         if self._considered is not None and self._considered[0] == word:
             odds = self._considered[1]
         else:
-            odds = self._odds(np.concatenate(self._blocks), word)
+            odds = self._decide(np.concatenate(self._blocks), word)
         odds = dict(odds)
-        meanings = {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
-        self._let_second_listen(odds)
+        meanings = self._meanings(odds)
         if self._second_listens:
             self._ask_second(word, meanings, odds)
         if not meanings:
             return NOTHING
         best = max(meanings, key=lambda text: odds[text])
-        # Wordings of one meaning speak for each other, those of other commands and silence against it.
-        same = [odds[text] for text, meaning in meanings.items() if meaning == meanings[best]]
-        sureness = math.exp(np.logaddexp.reduce(same) - np.logaddexp.reduce([0.0, *odds.values()]))
+        sureness = _sureness(meanings[best], meanings, odds)
         return Guess(best, sureness) if sureness > _LEAST_SURENESS else NOTHING
 
-    def _let_second_listen(self, odds: dict[str, float]) -> None:
-        """To the whole utterance, once its opinion can matter: it takes as much time as all else."""
-        if self._second is None or self._second_listens or not self._is_open(odds):
-            return
-        self._second_listens = True
-        self._second.start(self._background)
-        for block in self._blocks:
-            self._second.feed(block)
+    def _decide(self, sound: np.ndarray, word: range) -> dict[str, float]:
+        """The log odds, kept. Once a third opinion can matter, it is asked for: it takes as much time as all else."""
+        odds = self._odds(sound, word)
+        self._considered = word, odds
+        if self._second is not None and not self._second_listens and self._is_open(odds):
+            self._second_listens = True
+            self._second.start(self._background)
+            for block in self._blocks:
+                self._second.feed(block)
+        return odds
+
+    def _meanings(self, odds: dict[str, float]) -> dict[str, Meaning]:
+        """What each text in question asks for now; without those that ask for nothing."""
+        return {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
 
     def _is_open(self, odds: dict[str, float]) -> bool:
         """Whether a third opinion could change what is done or shown: not if nothing is likely, nor if one command is
         sure at every sensitivity, even if all others were seconded."""
-        meanings = {text: meaning for text in odds if (meaning := self._context.meaning(text)) is not None}
+        meanings = self._meanings(odds)
         if max((odds[text] for text in meanings), default=-math.inf) < _WORTH_SECONDING:
             return False
         best = meanings[max(meanings, key=lambda text: odds[text])]
         if best.answer:
             return True
-        same = np.logaddexp.reduce([odds[text] for text, meaning in meanings.items() if meaning == best])
-        others = [0.0, *(odds[text] + _SECONDED for text, meaning in meanings.items() if meaning != best)]
-        return bool(same - np.logaddexp(same, np.logaddexp.reduce(others)) < math.log(max(LEAST_SURENESS.values())))
+        others = {text: odds[text] + _SECONDED for text, meaning in meanings.items() if meaning != best}
+        return _sureness(best, meanings, odds | others) < max(LEAST_SURENESS.values())
 
     def _ask_second(self, word: range, meanings: dict[str, Meaning], odds: dict[str, float]) -> None:
         """Adds the third opinion to the log odds. Where it names another answer than the likeliest, neither is sure."""
@@ -274,3 +274,9 @@ class MoonshineRecogniser:
         """Log odds of a wording by its class and its text's log probability."""
         of_class = classes[wording] - classes[SOMETHING_ELSE]
         return of_class + _TEXT_WEIGHT * text + _TOGETHER - _HANDICAP.get(command, 0.0)
+
+
+def _sureness(meaning: Meaning, meanings: dict[str, Meaning], odds: dict[str, float]) -> float:
+    """Wordings of one meaning speak for each other, those of other commands and silence against it."""
+    same = [odds[text] for text, one in meanings.items() if one == meaning]
+    return math.exp(np.logaddexp.reduce(same) - np.logaddexp.reduce([0.0, *odds.values()]))

@@ -19,6 +19,7 @@ from companion.listening.recogniser import NOTHING, Guess
 from companion.listening.segmenter import Segmenter, Sound
 from companion.listening.sensitivity import Sensitivity, is_said
 from companion.listening.vocabulary import Vocabulary
+from companion.practice.answers import Expected
 from companion.practice.commands import Command
 
 SCENE = ("next", "ribbon", "go back", "again", "the lacing is too short for the second act", "carry on", "yes")
@@ -191,6 +192,16 @@ def test_the_third_opinion_is_asked_only_where_it_can_matter_and_hears_the_whole
     assert not asked or np.array_equal(
         np.concatenate(second.told), np.concatenate([event.samples for event in utterances])
     )
+
+
+def test_the_third_opinion_is_asked_where_a_wording_that_asks_for_nothing_now_speaks_against_the_likeliest(
+    english: Vocabulary,
+) -> None:
+    recogniser = MoonshineRecogniser(english)
+    odds = {"back": 6.0, "next": 5.5}
+    recogniser.expect(Context(english, Expected(words=("red", "white"))))
+    assert recogniser._is_open(odds)
+    assert not recogniser._is_open({"back": 6.0})
 
 
 # Sensitivity
