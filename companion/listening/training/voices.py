@@ -22,7 +22,6 @@ from companion.listening.segmenter import RATE_HZ
 from companion.listening.sound_file import read_sound_file
 from companion.listening.training import TrainingFault
 from companion.listening.training.kokoro import ACCENTS, kokoro
-from companion.listening.training.kokoro import RATE_HZ as KOKORO_RATE_HZ
 
 _PROGRAMS: dict[str, tuple[str, ...]] = {
     "espeak-ng": ("espeak-ng",),
@@ -100,13 +99,10 @@ def say(text: str, rng: np.random.Generator, speakers: Sequence[Speakers]) -> np
     Raises:
         TrainingFault: the program failed.
     """
-    import soxr
-
     shares = np.array([one.share for one in speakers])
     chosen = speakers[int(rng.choice(len(speakers), p=shares / shares.sum()))]
     if chosen.kind == "kokoro":
-        sound = soxr.resample(_kokoro(chosen, text, rng), KOKORO_RATE_HZ, RATE_HZ)
-        return _stretched(sound, chosen, rng)
+        return _stretched(_kokoro(chosen, text, rng), chosen, rng)
     with tempfile.TemporaryDirectory(prefix="training-") as folder:
         file = Path(folder) / "said.wav"
         command, spoken = draw_command(chosen, text, file, rng)
@@ -132,7 +128,7 @@ def _stretched(sound: np.ndarray, chosen: Speakers, rng: np.random.Generator) ->
 
 
 def _kokoro(speakers: Speakers, text: str, rng: np.random.Generator) -> np.ndarray:
-    """`text` by one or a mixture of kokoro's voices, at 24 kHz."""
+    """`text` by one or a mixture of kokoro's voices."""
     shares = rng.dirichlet(np.ones(len(speakers.names)))
     if rng.random() >= _MIXED_SHARE:
         shares = np.eye(len(shares))[shares.argmax()]

@@ -18,9 +18,7 @@ from typing import Literal
 import numpy as np
 
 from companion.listening.sound_file import read_sound_file, to_int16
-from companion.listening.training import TrainingFault
-from companion.listening.training.kokoro import RATE_HZ as KOKORO_RATE_HZ
-from companion.listening.training.kokoro import kokoro
+from companion.listening.training.kokoro import MISSING, is_installed, kokoro
 
 Kind = Literal["natural", "diphone", "formant", "person"]
 Say = Callable[[str, float], np.ndarray]
@@ -154,17 +152,12 @@ def _hibari() -> tuple[list[Voice], list[str]]:
 
 
 def _kokoro() -> tuple[list[Voice], list[str]]:
-    import soxr
-
-    try:
-        network = kokoro()
-    except TrainingFault as fault:
-        return [], [str(fault)]
+    if not is_installed():
+        return [], [MISSING]
 
     def maker(name: str, accent: str) -> Say:
-        return lambda text, speed: to_int16(
-            soxr.resample(network.say(text, {name: 1.0}, accent, speed), KOKORO_RATE_HZ, 16_000)
-        )
+        # The network is loaded with the first word that is to be made: where all are there, it would only take memory.
+        return lambda text, speed: to_int16(kokoro().say(text, {name: 1.0}, accent, speed))
 
     voices = [Voice(f"kokoro {name[3:]}", "natural", maker(name, accent)) for name, accent in _KOKORO.items()]
     return voices, []
