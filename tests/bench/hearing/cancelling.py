@@ -28,11 +28,10 @@ from platformdirs import user_cache_path
 from companion.listening.ear import KINDS, EarFault
 from companion.listening.vocabulary import read_vocabulary
 from hearing.cancellers import SETTLED_S, WAYS
-from hearing.conditions import Surroundings
 from hearing.corpus import Corpus
 from hearing.echo_bench import VOICES, Bench
 from hearing.echo_path import loudspeaker_responses
-from hearing.report import table
+from hearing.report import ACCEPT_HEAD, accept_cells, table
 from hearing.score import Listened, Said, false_accept_rows, recall_rows
 from hearing.work import QUICK, Setting
 
@@ -46,7 +45,7 @@ def main() -> int:
     corpus = Corpus(asked.corpus)
     found: dict[str, object] = {}
     try:
-        around: Surroundings = corpus.surroundings()
+        around = corpus.surroundings()
         words = [word for word in corpus.words(vocabulary) if word.voice in VOICES]
         setting = Setting(asked.ear, vocabulary, asked.corpus / "ear", None, around, asked.quick)
         every = asked.words_every * (QUICK if asked.quick else 1)
@@ -86,13 +85,7 @@ def _settled(one: Listened) -> Listened:
 
 
 def _accept_table(rows: list[dict]) -> str:
-    lines = []
-    for row in rows:
-        low, high = row["bounds"]
-        heard = ", ".join(f"{text} {count}" for text, count in list(row["heard"].items())[:5])
-        rate = f"{row['per_hour']:.1f}"
-        lines.append((row["group"], f"{row['hours']:.2f}", row["accepts"], rate, f"{low:.1f}-{high:.1f}", heard))
-    return table(("way", "hours", "accepts", "an hour", "95 % bounds", "heard"), lines)
+    return table(("way", *ACCEPT_HEAD), [accept_cells(row, 5) for row in rows])
 
 
 def _recall_table(said: list[Said], false: dict[str, int]) -> str:

@@ -11,14 +11,13 @@ from companion.listening.ear import Ear
 from companion.listening.sound_file import read_sound_file
 
 from .corpus import Word
+from .echo import GAP_S
 from .levels import RATE_HZ, at_level, bounds, trimmed
 from .listen import play
 from .pieces import joined
 from .rooms import in_room
 from .score import Said
 
-GAP_S = 0.6
-"""Rest between two prompts."""
 LEARNING_S = 15.0
 """Prompts before the first word: a canceller has to learn the room first."""
 FROM_S = 0.3

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 import numpy as np
 
@@ -23,7 +24,8 @@ from .rooms import in_room
 
 LEVELS_DB = (0.0, -10.0, -20.0)
 """Active level of the prompts, relative to usual speech."""
-_GAP_S = 0.6
+GAP_S = 0.6
+"""Rest between two prompts."""
 
 
 def recordings(
@@ -35,7 +37,7 @@ def recordings(
         for level in LEVELS_DB:
             speed = _speed(number)
             parts = [(text, sound, text) for text, sound in spoken_prompts(number, language)]
-            sound, pieces = joined([parts[at] for at in np.random.default_rng(number).permutation(len(parts))], _GAP_S)
+            sound, pieces = joined([parts[at] for at in np.random.default_rng(number).permutation(len(parts))], GAP_S)
             if place in responses:
                 sound = in_room(sound, responses[place])
             name = f"prompts-{place.replace(' ', '-')}-{abs(level):.0f}-db-down-{speed}"
@@ -45,13 +47,19 @@ def recordings(
 
 def spoken_prompts(number: int, language: str = "en") -> list[tuple[str, np.ndarray]]:
     """Every prompt's text and sound as it is played (float in int16 steps, 16 kHz), at the speed whose turn it is."""
+    voice, every = _voice_and_prompts(language)
+    speed = _speed(number)
+    said = ((text, voice.sound(prompt, speed).samples) for text, prompt in every)
+    return [(text, resample(sound, RATE, RATE_HZ) * FULL_SCALE) for text, sound in said if len(sound)]
+
+
+@cache
+def _voice_and_prompts(language: str) -> tuple[Voice, tuple[tuple[str, Prompt], ...]]:
+    """The voice, which keeps the clips that it has read, and all that it says."""
     path = prompt_folder() / language / "phrasebook.toml"
     phrasebook = read_phrasebook(path.read_text(encoding="utf-8"), path.name)
     folder = next(iter(sorted((prompt_folder() / language / "voices").iterdir())))
-    voice = Voice(phrasebook, "clips", ClipVoice(folder, phrasebook))
-    speed = _speed(number)
-    said = ((text, voice.sound(prompt, speed).samples) for text, prompt in prompts(phrasebook))
-    return [(text, resample(sound, RATE, RATE_HZ) * FULL_SCALE) for text, sound in said if len(sound)]
+    return Voice(phrasebook, "clips", ClipVoice(folder, phrasebook)), tuple(prompts(phrasebook))
 
 
 def _speed(number: int) -> Speed:

@@ -14,8 +14,8 @@ from companion.listening.ear import Ear, Hearing
 from .cancellers import WAYS, Canceller, cancelled, taken_db
 from .conditions import CONDITIONS
 from .corpus import Word
-from .double_talk import GAP_S, Spoken, heard_over, talk_over
-from .echo import LEVELS_DB, spoken_prompts
+from .double_talk import LEARNING_S, Spoken, heard_over, talk_over
+from .echo import GAP_S, LEVELS_DB, spoken_prompts
 from .echo_path import EchoPath, echo_of
 from .levels import RATE_HZ, SPEECH_DB, at_level, pink, to_int16
 from .listen import Cost, overhear, say, settle
@@ -32,7 +32,6 @@ OWN_SHARE = 0.115
 """Of the prompts in each of nine paths: a little over an hour in all."""
 OVER = ((None, 0.0), (-10.0, 0.0), (-10.0, DRIFT_PPM), (0.0, 0.0))
 """Level of the prompts (None: none sounds) and drift of the clocks."""
-_LEARN_S = 15
 
 
 class Behind:
@@ -120,7 +119,7 @@ class Bench:
         """What is heard of commands while nothing plays, the canceller in the way."""
         said: list[Said] = []
         learning, _ = joined(((text, sound, text) for text, sound in self.prompts(0)[:20]), GAP_S)
-        learning = to_int16(learning[: _LEARN_S * RATE_HZ])
+        learning = to_int16(learning[: round(LEARNING_S * RATE_HZ)])
         for voice in VOICES:
             for condition in (one for one in CONDITIONS if one.name in ("clean", "pink 10 dB")):
                 for way in self._ways_tried:

@@ -124,14 +124,21 @@ def _missed(found: dict[str, Any]) -> str:
 def _accepts(rows: Sequence[dict[str, Any]]) -> str:
     lines = []
     for row in rows:
-        low, high = row["bounds"] or (0.0, 0.0)
         aside = row["says_a_command"]
-        rate = f"{row['per_hour']:.1f}" if row["per_hour"] is not None else ""
-        counts = (f"{row['hours']:.2f}", row["accepts"], rate, f"{low:.1f}-{high:.1f}", _counts(row["heard"], 4))
         rest = (f"{row['unsure_per_hour']:.0f}", f"{100 * row['cpu_share']:.1f}")
-        lines.append((row["group"], *counts, *rest, f"{aside['accepts']} in {aside['seconds']:.0f} s"))
-    head = ("negative", "hours", "accepts", "an hour", "95 % bounds", "heard", "unsure an hour", "CPU %", "says one")
-    return table(head, lines)
+        lines.append((*accept_cells(row, 4), *rest, f"{aside['accepts']} in {aside['seconds']:.0f} s"))
+    return table(("negative", *ACCEPT_HEAD, "unsure an hour", "CPU %", "says one"), lines)
+
+
+ACCEPT_HEAD = ("hours", "accepts", "an hour", "95 % bounds", "heard")
+
+
+def accept_cells(row: dict[str, Any], most: int) -> tuple[object, ...]:
+    """The group of a row of false accepts, and what stands below ACCEPT_HEAD: at most so many commands are named."""
+    low, high = row["bounds"] or (0.0, 0.0)
+    rate = f"{row['per_hour']:.1f}" if row["per_hour"] is not None else ""
+    heard = _counts(row["heard"], most)
+    return row["group"], f"{row['hours']:.2f}", row["accepts"], rate, f"{low:.1f}-{high:.1f}", heard
 
 
 def _counts(counts: dict[str, int], most: int) -> str:
