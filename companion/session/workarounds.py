@@ -21,7 +21,6 @@ from companion.session.answers import give, guarded
 from companion.session.converting import STANDARD_OUTPUT
 from companion.session.files import check_free, write_files
 from companion.session.language import of_command
-from companion.session.setting import FileFault
 from companion.session.usage import FAULT, UsageFault
 from companion.speaking.phrasebook import Phrasebook
 from companion.speaking.phrasebook_reading import PhrasebookError
@@ -36,7 +35,7 @@ def workarounds(options: Namespace) -> int:
     """Search, list, and write what was chosen."""
     try:
         return guarded(lambda: _answer(options))
-    except (FileFault, PhrasebookError) as fault:
+    except PhrasebookError as fault:
         print(fault, file=sys.stderr)
         return FAULT
 
